@@ -1,0 +1,115 @@
+"""What the tool assumes where an owner cannot know: each value named, with its basis and its doubt.
+
+half_width is the doubt of the value: nine times out of ten the truth is thought to lie
+within value ± half_width. tuned_to names the measured rows a value was tuned to; a row named
+there is calibration and may never be called evidence.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from perf.base.sources import Basis
+
+
+@dataclass(frozen=True)
+class Assumption:
+    """One assumed value: SI (or bare) value, doubt, kind, a sentence, how it is known."""
+
+    name: str
+    value: float
+    half_width: float
+    kind: str
+    sentence: str
+    basis: Basis
+    source: str
+    tuned_to: tuple[str, ...] = ()
+
+    def as_dict(self) -> dict[str, object]:
+        """The assumption as plain data."""
+        return {
+            "name": self.name,
+            "value": self.value,
+            "half_width": self.half_width,
+            "kind": self.kind,
+            "sentence": self.sentence,
+            "basis": self.basis.value,
+            "source": self.source,
+            "tuned_to": list(self.tuned_to),
+        }
+
+
+ASSUMPTIONS: dict[str, Assumption] = {}
+
+
+def assume(
+    name: str,
+    value: float,
+    half_width: float,
+    kind: str,
+    sentence: str,
+    basis: Basis = Basis.ASSUMED,
+    source: str = "own",
+    tuned_to: tuple[str, ...] = (),
+) -> Assumption:
+    """Register one assumption; ValueError when the name is taken."""
+    if name in ASSUMPTIONS:
+        raise ValueError(f"two assumptions are called {name}")
+    ASSUMPTIONS[name] = Assumption(name, value, half_width, kind, sentence, basis, source, tuned_to)
+    return ASSUMPTIONS[name]
+
+
+# --- blanks of a boat file: used only where the owner left the value out -------------------
+assume("waterline_share", 0.86, 0.04, "ratio", "Waterline length as a share of overall length.")
+assume("deadrise_rise", 4.0, 3.0, "angle", "Deadrise amidships over deadrise at the transom.")
+assume("transom_beam_share", 0.96, 0.03, "ratio", "Chine beam at the transom as a share of the widest chine beam.")
+assume("entrance_angle", 30.0, 6.0, "angle", "Half angle of the waterline at the bow.")
+assume("light_above", 0.62, 0.15, "length", "Height of the hull's own balance point above the keel.")
+assume("area_ratio", 0.60, 0.08, "ratio", "Blade area as a share of the disc for a stamped outboard propeller.")
+assume("usable_fuel", 0.90, 0.06, "ratio", "Share of the tank that can be used.", Basis.QUOTED, "trade")
+assume("frontal_area_per_beam", 1.25, 0.35, "length", "Frontal area above the water over chine beam.")
+assume("water_temperature", 15.0, 5.0, "temperature", "Water temperature where none is given.")
+assume("salinity", 31.0, 4.0, "salinity", "Salinity where none is given.")
+
+# --- where things are ------------------------------------------------------------------------
+assume("engine_aft", 0.32, 0.08, "length", "Outboard balance point aft of its bracket face and the foot of the transom, on the transom itself.")
+assume("engine_above", 0.22, 0.10, "length", "Outboard balance point above the top of the transom it is made for.")
+assume("propeller_aft", 0.58, 0.10, "length", "Propeller aft of the foot of the transom with no setback.")
+assume("sterndrive_mass_forward", 0.75, 0.20, "length", "Sterndrive engine balance point forward of the transom.")
+assume("sterndrive_mass_above", 0.55, 0.15, "length", "Sterndrive engine balance point above the keel.")
+assume("tip_clearance", 0.020, 0.008, "length", "Gap from the anti-ventilation plate to the blade tips.", Basis.RECALLED, "trade")
+assume("bracket_centre", 0.5, 0.1, "ratio", "Bracket balance point as a share of its length aft of the transom.")
+
+# --- lower unit --------------------------------------------------------------------------------
+assume("strut_chord", 0.75, 0.15, "ratio", "Chord of the leg below the plate over propeller diameter.")
+assume("strut_thickness", 0.20, 0.04, "ratio", "Thickness of the leg below the plate over propeller diameter.")
+assume("gear_case_diameter", 0.30, 0.04, "ratio", "Gear-case diameter over propeller diameter.")
+assume("gear_case_length", 1.60, 0.20, "ratio", "Gear-case length over propeller diameter.")
+assume("skeg_height", 0.40, 0.08, "ratio", "Skeg height over propeller diameter.")
+assume("plate_area", 0.90, 0.25, "ratio", "Wetted area of the plate, both faces, over propeller diameter squared.")
+assume("midsection_thickness", 0.40, 0.08, "ratio", "Thickness of the leg above the plate over propeller diameter.")
+
+# --- water behind the transom, propeller in place --------------------------------------------
+assume("wake_place", 0.5, 0.45, "ratio", "Where the water behind the transom lies between the published fit (0) and the straight wake (1).")
+assume("wake_fraction", 0.02, 0.02, "ratio", "Slowing of the water into the propeller by the leg ahead of it.")
+assume("thrust_deduction", 0.01, 0.01, "ratio", "Thrust lost to suction on the hull.")
+assume("relative_rotative", 1.0, 0.02, "ratio", "Propeller torque in place over torque in open water.")
+assume("light_cup_share", 0.045, 0.02, "ratio", "Added pitch of a light cup as a share of stamped pitch.", Basis.PRACTICE, "trade")
+assume("heavy_cup_share", 0.075, 0.025, "ratio", "Added pitch of a heavy cup as a share of stamped pitch.", Basis.PRACTICE, "trade")
+assume("surface_loss", 0.5, 0.3, "ratio", "Share of the published near-surface thrust loss that an outboard under its plate suffers.", Basis.ASSUMED, "Minsaas et al. 1983")
+assume("plate_shield", 0.038, 0.012, "length", "Height of the plate over the water at which that loss begins.", Basis.PRACTICE, "trade")
+
+# --- air, power, fuel -------------------------------------------------------------------------
+assume("power_tolerance", 1.0, 0.05, "ratio", "Real full-throttle power over rated power.", Basis.QUOTED, "ICOMIA 28-83")
+assume("idle_rpm", 700.0, 100.0, "rotation", "Engine idle speed.", Basis.RECALLED, "trade")
+assume("rev_limit", 1.04, 0.02, "ratio", "Rev limiter over the top of the maker's band.", Basis.RECALLED, "trade")
+assume("reserve", 1 / 3, 0.0, "ratio", "Share of usable fuel kept back: the rule of thirds.", Basis.QUOTED, "US Coast Guard Auxiliary")
+
+# --- doubt of the methods themselves, narrowed by a sea trial --------------------------------
+assume("trial_drag", 1.0, 0.12, "ratio", "Real hull drag over the published method's.", Basis.ASSUMED, "own")
+assume("trial_weight", 1.0, 0.03, "ratio", "Real light weight over the stated one.")
+assume("trial_balance", 0.0, 0.05, "length", "Real balance point of the light boat forward of the stated one.")
+assume("trial_pitch", 1.0, 0.03, "ratio", "Effective pitch over the series propeller's.")
+assume("trial_leg", 1.0, 0.40, "ratio", "Real lower-unit drag over the build-up of published terms.")
+assume("trial_fuel_idle", 1.0, 0.30, "ratio", "Real fuel at rest over the law's.")
+assume("trial_fuel_slope", 1.0, 0.15, "ratio", "Real fuel per power over the law's.")

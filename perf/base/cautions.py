@@ -1,0 +1,78 @@
+"""Cautions: public codes that travel with the numbers, and the sentence each one stands for."""
+
+from __future__ import annotations
+
+from enum import IntFlag, auto
+
+import numpy as np
+from numpy.typing import NDArray
+
+
+class Caution(IntFlag):
+    """One bit per caution; the lower-case name is the public code."""
+
+    NONE = 0
+    PORPOISING = auto()
+    PORPOISING_OFF_CHART = auto()
+    CHINES_DRY = auto()
+    TRIM_OUTSIDE = auto()
+    SPEED_OUTSIDE = auto()
+    WETTED_LENGTH_OUTSIDE = auto()
+    BOW_WETTED = auto()
+    DEADRISE_OUTSIDE = auto()
+    WAKE_OUTSIDE = auto()
+    PROPELLER_OUTSIDE = auto()
+    CAVITATION = auto()
+    PLATE_HIGH = auto()
+    LEG_DEEP = auto()
+    RPM_UNDER_BAND = auto()
+    RPM_OVER_BAND = auto()
+    OVER_PLATE = auto()
+    NO_PLATE = auto()
+    TRANSOM = auto()
+    RESERVE = auto()
+    ESTIMATE = auto()
+
+
+SENTENCES: dict[Caution, str] = {
+    Caution.PORPOISING: "She may porpoise at this trim and load: bring the drive in or move weight forward. Advisory only.",
+    Caution.PORPOISING_OFF_CHART: "The published porpoising chart does not reach this light a loading: feel for it on the water.",
+    Caution.CHINES_DRY: "The chines run dry here: the published method is stretched and the drag is less sure.",
+    Caution.TRIM_OUTSIDE: "The running trim is outside the 2 to 15 degrees the published method was fitted on.",
+    Caution.SPEED_OUTSIDE: "The speed is outside the range the published planing method was fitted on.",
+    Caution.WETTED_LENGTH_OUTSIDE: "More of the bottom is wet than the published planing method was fitted on.",
+    Caution.BOW_WETTED: "The wetted length reaches the bow: she is ploughing and the planing method does not hold.",
+    Caution.DEADRISE_OUTSIDE: "The bottom is steeper than the 30 degrees the published method was fitted on.",
+    Caution.WAKE_OUTSIDE: "The height of the water behind the transom is outside the range of the published fit; the band shows what that means.",
+    Caution.PROPELLER_OUTSIDE: "The propeller is outside the range of the published series.",
+    Caution.CAVITATION: "The blades are loaded past the published cavitation limit: less thrust than shown is likely.",
+    Caution.PLATE_HIGH: "The anti-ventilation plate is well above the water behind the transom: expect the propeller to let go in turns and chop, and check water pressure.",
+    Caution.LEG_DEEP: "Water stands above the anti-ventilation plate and drags the thick part of the leg.",
+    Caution.RPM_UNDER_BAND: "Full-throttle rpm is under the engine maker's band: the propeller is too big for this load and lugs the engine. The maker's band rules.",
+    Caution.RPM_OVER_BAND: "Full-throttle rpm is over the engine maker's band: the propeller is too small. The maker's band rules.",
+    Caution.OVER_PLATE: "This is more power than the capacity plate allows. The plate, local law and the builder rule: do not fit it.",
+    Caution.NO_PLATE: "No capacity plate was given: the builder, local law and a licensed surveyor decide how much power and load she may carry.",
+    Caution.TRANSOM: "Engine weight and thrust work the transom harder the farther aft they hang: have the transom and bracket judged by a qualified person.",
+    Caution.RESERVE: "Range is on usable fuel less a third in reserve, in calm water. Log the real burn before relying on it.",
+    Caution.ESTIMATE: "An estimate from published methods, not a promise: try her on the water before anything depends on it.",
+}
+
+
+def code(caution: Caution) -> str:
+    """The public code of one caution, such as "plate_high"."""
+    return str(caution.name).lower()
+
+
+def codes(bits: int) -> tuple[str, ...]:
+    """The public codes set in one integer of bits, in declared order."""
+    return tuple(code(c) for c in Caution if c.value and bits & c.value)
+
+
+def sentence(public_code: str) -> str:
+    """The sentence of one public code; KeyError for an unknown code."""
+    return SENTENCES[Caution[public_code.upper()]]
+
+
+def flag(inside: NDArray[np.bool_], caution: Caution) -> NDArray[np.int64]:
+    """Bits of one caution wherever the condition does not hold; same shape as inside."""
+    return np.where(inside, 0, int(caution)).astype(np.int64)

@@ -1,0 +1,200 @@
+"""What a boat is: frozen parts in SI, valid from birth, changed only by replacing."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any
+
+Words = tuple[tuple[str, str], ...]
+Doubts = tuple[tuple[str, float], ...]
+
+
+@dataclass(frozen=True)
+class Place:
+    """forward of the transom at the keel [m], above the keel at the transom [m]."""
+
+    forward_m: float
+    above_m: float
+
+
+@dataclass(frozen=True)
+class Hull:
+    """The hull's measures; angles in degrees. bottom is the word or roughness the owner gave."""
+
+    length_overall_m: float
+    waterline_length_m: float
+    chine_beam_m: float
+    transom_beam_m: float
+    deadrise_transom_deg: float
+    deadrise_midship_deg: float
+    transom_height_m: float
+    transom_rake_deg: float
+    entrance_angle_deg: float
+    bottom: str = "clean"
+    friction_allowance: float = 0.0004  # added to the friction coefficient for the state of the bottom
+    scupper: Place | None = None
+
+
+@dataclass(frozen=True)
+class Light:
+    """Hull and fixed fittings: never engine, bracket, fuel, people or gear."""
+
+    mass_kg: float
+    forward_m: float
+    above_m: float
+
+
+@dataclass(frozen=True)
+class Engine:
+    """One kind of engine, count of them. rated_power_w is one engine's, at the propeller shaft."""
+
+    count: int
+    drive: str  # outboard, sterndrive
+    technology: str  # a key of perf.laws.engine.TECHNOLOGIES
+    rated_power_w: float
+    rated_rpm: float
+    full_throttle_low_rpm: float
+    full_throttle_high_rpm: float
+    gear_ratio: float
+    mass_kg: float
+
+
+@dataclass(frozen=True)
+class Propeller:
+    """pitch_m is as stamped; cup_m the added pitch that stands for the cup."""
+
+    diameter_m: float
+    pitch_m: float
+    blades: int
+    area_ratio: float
+    cup: str
+    cup_m: float
+
+
+@dataclass(frozen=True)
+class Mounting:
+    """setback_m aft of the transom; plate_height_m over the bottom ahead; drive_trim_deg None is "best"."""
+
+    setback_m: float = 0.0
+    plate_height_m: float = 0.0
+    drive_trim_deg: float | None = None
+
+
+@dataclass(frozen=True)
+class Bracket:
+    """bottom_above_m is its bottom above the hull bottom."""
+
+    mass_kg: float
+    width_m: float
+    length_m: float
+    bottom_above_m: float
+    floats: bool
+
+
+@dataclass(frozen=True)
+class Tank:
+    """capacity_m3 of fuel; usable is the share that can be drawn."""
+
+    fuel: str  # a key of perf.laws.engine.FUELS
+    capacity_m3: float
+    usable: float
+    forward_m: float
+    above_m: float
+
+
+@dataclass(frozen=True)
+class Weight:
+    """A named weight that comes and goes; mass_kg is of one, count of them."""
+
+    name: str
+    mass_kg: float
+    count: int
+    forward_m: float
+    above_m: float
+
+
+@dataclass(frozen=True)
+class Load:
+    """Which named weights are aboard and how full the tank is (0 to 1)."""
+
+    name: str
+    aboard: tuple[str, ...]
+    tank: float
+
+
+@dataclass(frozen=True)
+class Air:
+    """frontal_area_m2 above the water; top is a key of perf.laws.air.DRAG_OF_TOP."""
+
+    frontal_area_m2: float
+    top: str = "none"
+
+
+@dataclass(frozen=True)
+class Water:
+    """temperature_c in degrees Celsius, salinity_g_per_kg."""
+
+    temperature_c: float = 15.0
+    salinity_g_per_kg: float = 31.0
+
+
+@dataclass(frozen=True)
+class Trial:
+    """Factors a sea trial finds, all neutral until then; half_widths are their doubt (90 %)."""
+
+    drag: float = 1.0
+    weight: float = 1.0
+    balance_m: float = 0.0
+    pitch: float = 1.0
+    leg: float = 1.0
+    fuel_idle: float = 1.0
+    fuel_slope: float = 1.0
+
+
+@dataclass(frozen=True)
+class Boat:
+    """One whole boat at one named load.
+
+    doubts: half widths (nine in ten) by readable path, in SI, such as ("engine.rated_power", 5034.0).
+    words: what the owner wrote, by readable path. assumed: names of assumptions that filled blanks.
+    """
+
+    name: str
+    hull: Hull
+    light: Light
+    engine: Engine
+    propeller: Propeller
+    mounting: Mounting
+    tank: Tank
+    loads: tuple[Load, ...]
+    load: str
+    weights: tuple[Weight, ...] = ()
+    bracket: Bracket | None = None
+    air: Air = Air(2.5)
+    water: Water = Water()
+    plate_power_w: float | None = None
+    trial: Trial = Trial()
+    doubts: Doubts = ()
+    words: Words = ()
+    assumed: tuple[str, ...] = ()
+    tank_level: float | None = None  # overrides the load's own tank level
+
+    def at(self, *, load: str | None = None, tank: float | None = None, **parts: Any) -> Boat:
+        """The same boat at another load, tank level (0 to 1) or with other parts; ValueError for an unknown load."""
+        if load is not None and load not in self.load_names:
+            raise ValueError(f'no load is called "{load}"; this boat has: {", ".join(self.load_names)}')
+        if tank is not None and not 0.0 <= tank <= 1.0:
+            raise ValueError(f"a tank is between empty (0) and full (1), not {tank}")
+        level = tank if tank is not None else (self.tank_level if load is None else None)
+        return replace(self, load=load or self.load, tank_level=level, **parts)
+
+    @property
+    def load_names(self) -> tuple[str, ...]:
+        """The named loads in the file's order."""
+        return tuple(load.name for load in self.loads)
+
+    @property
+    def loaded(self) -> Load:
+        """The load that is meant, with any tank level set since."""
+        chosen = next(load for load in self.loads if load.name == self.load)
+        return chosen if self.tank_level is None else replace(chosen, tank=self.tank_level)
