@@ -63,10 +63,13 @@ def assume(
 assume("waterline_share", 0.86, 0.04, "ratio", "Waterline length as a share of overall length.")
 assume("deadrise_rise", 4.0, 3.0, "angle", "Deadrise amidships over deadrise at the transom.")
 assume("transom_beam_share", 0.96, 0.03, "ratio", "Chine beam at the transom as a share of the widest chine beam.")
+assume("transom_rake", 14.0, 3.0, "angle", "Rake of the transom from square to the keel.", Basis.PRACTICE, "trade")
 assume("entrance_angle", 30.0, 6.0, "angle", "Half angle of the waterline at the bow.")
+assume("stem_depth", 0.10, 0.04, "ratio", "Height over the keel line at which the stem comes out of the water, as a share of chine beam.")
 assume("light_above", 0.62, 0.15, "length", "Height of the hull's own balance point above the keel.")
 assume("area_ratio", 0.60, 0.08, "ratio", "Blade area as a share of the disc for a stamped outboard propeller.")
 assume("usable_fuel", 0.90, 0.06, "ratio", "Share of the tank that can be used.", Basis.QUOTED, "trade")
+assume("rated_rpm_place", 0.5, 0.3, "ratio", "Where rated rpm lies in the maker's full-throttle band, as a share of it.", Basis.PRACTICE, "trade")
 assume("frontal_area_per_beam", 1.25, 0.35, "length", "Frontal area above the water over chine beam.")
 assume("water_temperature", 15.0, 5.0, "temperature", "Water temperature where none is given.")
 assume("salinity", 31.0, 4.0, "salinity", "Salinity where none is given.")
@@ -79,6 +82,7 @@ assume("sterndrive_mass_forward", 0.75, 0.20, "length", "Sterndrive engine balan
 assume("sterndrive_mass_above", 0.55, 0.15, "length", "Sterndrive engine balance point above the keel.")
 assume("tip_clearance", 0.020, 0.008, "length", "Gap from the anti-ventilation plate to the blade tips.", Basis.RECALLED, "trade")
 assume("bracket_centre", 0.5, 0.1, "ratio", "Bracket balance point as a share of its length aft of the transom.")
+assume("bracket_height", 0.30, 0.08, "length", "Height of the bracket, its balance point halfway up.")
 
 # --- lower unit --------------------------------------------------------------------------------
 assume("strut_chord", 0.75, 0.15, "ratio", "Chord of the leg below the plate over propeller diameter.")
@@ -113,3 +117,4 @@ assume("trial_pitch", 1.0, 0.03, "ratio", "Effective pitch over the series prope
 assume("trial_leg", 1.0, 0.40, "ratio", "Real lower-unit drag over the build-up of published terms.")
 assume("trial_fuel_idle", 1.0, 0.30, "ratio", "Real fuel at rest over the law's.")
 assume("trial_fuel_slope", 1.0, 0.15, "ratio", "Real fuel per power over the law's.")
+assume("waterline_above", 0.30, 0.10, "length", "Load waterline above the keel, for the height of the air drag.")

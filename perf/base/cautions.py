@@ -32,6 +32,7 @@ class Caution(IntFlag):
     TRANSOM = auto()
     RESERVE = auto()
     ESTIMATE = auto()
+    SERIES_OUTSIDE = auto()
 
 
 SENTENCES: dict[Caution, str] = {
@@ -55,6 +56,7 @@ SENTENCES: dict[Caution, str] = {
     Caution.TRANSOM: "Engine weight and thrust work the transom harder the farther aft they hang: have the transom and bracket judged by a qualified person.",
     Caution.RESERVE: "Range is on usable fuel less a third in reserve, in calm water. Log the real burn before relying on it.",
     Caution.ESTIMATE: "An estimate from published methods, not a promise: try her on the water before anything depends on it.",
+    Caution.SERIES_OUTSIDE: "The shape or balance of this hull is outside the family of models that one of the methods was fitted on: give that method less weight.",
 }
 
 

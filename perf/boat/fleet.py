@@ -1,0 +1,353 @@
+"""Many boats as arrays: one flat axis of rows (boat, scenario, draw), every input a column."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from perf.base.assumptions import ASSUMPTIONS
+from perf.base.draws import drawn
+from perf.boat import places
+from perf.boat.parts import Boat
+from perf.laws import air, engine, water
+
+Array = NDArray[np.float64]
+Get = Callable[[str, float], Any]
+
+STANDARD_AIR_C = 15.0
+DRIVE_TRIM_IN_DEG = {"outboard": -5.0, "sterndrive": -4.0}  # common practice, no source
+DRIVE_TRIM_OUT_DEG = {"outboard": 14.0, "sterndrive": 8.0}  # common practice, no source
+
+
+@dataclass(frozen=True, eq=False)
+class Lanes:
+    """What the physics needs, one (n,) array each, SI and degrees."""
+
+    mass_kg: Array
+    weight_n: Array
+    forward_m: Array
+    above_m: Array
+    length_overall_m: Array
+    waterline_length_m: Array
+    beam_m: Array
+    transom_beam_m: Array
+    deadrise_transom_deg: Array
+    deadrise_midship_deg: Array
+    entrance_angle_deg: Array
+    friction_allowance: Array
+    water_density: Array
+    viscosity: Array
+    vapour_pressure: Array
+    air_density: Array
+    air_coefficient: Array
+    frontal_area_m2: Array
+    air_above_m: Array
+    engines: Array
+    propeller_aft_m: Array
+    propeller_below_m: Array
+    plate_height_m: Array
+    diameter_m: Array
+    pitch_m: Array
+    effective_pitch_ratio: Array
+    area_ratio: Array
+    blades: Array
+    strut_chord: Array
+    strut_thickness: Array
+    gear_case_diameter: Array
+    gear_case_length: Array
+    skeg_height: Array
+    plate_area: Array
+    midsection_thickness: Array
+    tip_clearance_m: Array
+    wake_place: Array
+    wake_fraction: Array
+    thrust_deduction: Array
+    relative_rotative: Array
+    surface_loss: Array
+    plate_shield_m: Array
+    rated_power_w: Array
+    rated_rpm: Array
+    idle_rpm: Array
+    limit_rpm: Array
+    band_low_rpm: Array
+    band_high_rpm: Array
+    gear_ratio: Array
+    diesel_curve: Array
+    fuel_friction: Array
+    fuel_slope: Array
+    fuel_enrichment: Array
+    fuel_idle: Array
+    fuel_density: Array
+    usable_fuel_m3: Array
+    reserve: Array
+    trial_drag: Array
+    trial_leg: Array
+    drive_trim_deg: Array
+    drive_trim_in_deg: Array
+    drive_trim_out_deg: Array
+
+    @property
+    def count(self) -> int:
+        """Number of rows."""
+        return int(self.mass_kg.size)
+
+    def take(self, rows: NDArray[np.intp]) -> Lanes:
+        """The rows at these positions, in that order, contiguous."""
+        return Lanes(**{f.name: getattr(self, f.name)[rows] for f in fields(self)})
+
+
+@dataclass(frozen=True, eq=False)
+class Fleet:
+    """Rows of boats: index says boat, load and draw of each row; lanes holds their numbers."""
+
+    index: pd.DataFrame
+    lanes: Lanes
+    boats: tuple[Boat, ...]
+
+    @classmethod
+    def of(cls, boats: Boat | Iterable[Boat]) -> Fleet:
+        """One row per boat, at its stated values."""
+        many = (boats,) if isinstance(boats, Boat) else tuple(boats)
+        return cls._join(many, [_columns(boat, _stated, 1) for boat in many], 1)
+
+    @classmethod
+    def vary(
+        cls,
+        boat: Boat,
+        *,
+        load: Sequence[str] | None = None,
+        setback_m: Sequence[float] | None = None,
+        plate_height_m: Sequence[float] | None = None,
+    ) -> Fleet:
+        """Every combination of the given loads, setbacks and plate heights, one row each, last varying fastest."""
+        from dataclasses import replace
+        from itertools import product
+
+        many = [
+            boat.at(
+                load=name,
+                mounting=replace(boat.mounting, setback_m=float(back), plate_height_m=float(high)),
+            )
+            for name, back, high in product(
+                load or (boat.load,),
+                (boat.mounting.setback_m,) if setback_m is None else setback_m,
+                (boat.mounting.plate_height_m,) if plate_height_m is None else plate_height_m,
+            )
+        ]
+        return cls.of(many)
+
+    @classmethod
+    def draw(cls, boats: Boat | Iterable[Boat], count: int, seed: int) -> Fleet:
+        """Rows of count draws per boat from every stated doubt; inputs of one name share their draws."""
+        many = (boats,) if isinstance(boats, Boat) else tuple(boats)
+        return cls._join(many, [_columns(boat, _drawing(boat, count, seed), count) for boat in many], count)
+
+    @classmethod
+    def _join(cls, boats: tuple[Boat, ...], columns: list[dict[str, Array]], each: int) -> Fleet:
+        names = [f.name for f in fields(Lanes)]
+        joined = {name: np.concatenate([column[name] for column in columns]) for name in names}
+        index = pd.DataFrame(
+            {
+                "boat": np.repeat([boat.name for boat in boats], each),
+                "load": np.repeat([boat.load for boat in boats], each),
+                "draw": np.tile(np.arange(each), len(boats)),
+            }
+        )
+        return cls(index, Lanes(**joined), boats)
+
+
+def _stated(path: str, value: float) -> float:
+    return value
+
+
+def _drawing(boat: Boat, count: int, seed: int) -> Get:
+    doubts = dict(boat.doubts)
+
+    def get(path: str, value: float) -> Any:
+        if path.startswith("assumed."):
+            half_width = doubts.get(path, ASSUMPTIONS[path.removeprefix("assumed.")].half_width)
+        else:
+            half_width = doubts.get(path, 0.0)
+        return drawn(seed, path, count, value, half_width) if half_width else value
+
+    return get
+
+
+def _columns(boat: Boat, get: Get, count: int) -> dict[str, Array]:
+    """All columns of one boat, each broadcast to (count,)."""
+    columns: dict[str, Any] = {}
+    for part in (_hull, _water_and_air, _drive, _engine, _mass):
+        columns |= part(boat, get)
+    return {
+        name: np.ascontiguousarray(np.broadcast_to(np.asarray(value, dtype=float), (count,)))
+        for name, value in columns.items()
+    }
+
+
+def _assumed(get: Get, name: str) -> Any:
+    return get(f"assumed.{name}", ASSUMPTIONS[name].value)
+
+
+def _hull(boat: Boat, get: Get) -> dict[str, Any]:
+    hull = boat.hull
+    return {
+        "length_overall_m": get("hull.length_overall", hull.length_overall_m),
+        "waterline_length_m": get("hull.waterline_length", hull.waterline_length_m),
+        "beam_m": get("hull.chine_beam", hull.chine_beam_m),
+        "transom_beam_m": get("hull.transom_beam", hull.transom_beam_m),
+        "deadrise_transom_deg": get("hull.deadrise_transom", hull.deadrise_transom_deg),
+        "deadrise_midship_deg": get("hull.deadrise_midship", hull.deadrise_midship_deg),
+        "entrance_angle_deg": get("hull.entrance_angle", hull.entrance_angle_deg),
+        "friction_allowance": get("hull.bottom", hull.friction_allowance),
+        "trial_drag": get("assumed.trial_drag", boat.trial.drag),
+        "trial_leg": get("assumed.trial_leg", boat.trial.leg),
+    }
+
+
+def _water_and_air(boat: Boat, get: Get) -> dict[str, Any]:
+    temperature = np.asarray(get("water.temperature", boat.water.temperature_c), dtype=float)
+    salinity = np.asarray(get("water.salinity", boat.water.salinity_g_per_kg), dtype=float)
+    area = get("air.frontal_area", boat.air.frontal_area_m2)
+    beam = boat.hull.chine_beam_m
+    return {
+        "water_density": water.water_density(temperature, salinity),
+        "viscosity": water.kinematic_viscosity(temperature, salinity),
+        "vapour_pressure": water.vapour_pressure(temperature),
+        "air_density": air.air_density(np.asarray(STANDARD_AIR_C), np.asarray(0.0)),
+        "air_coefficient": get("air.top", air.DRAG_OF_TOP[boat.air.top]),
+        "frontal_area_m2": area,
+        # the middle of a frontal rectangle as wide as the chines, standing on the load waterline
+        "air_above_m": _assumed(get, "waterline_above") + area / (2.0 * beam),
+    }
+
+
+def _drive(boat: Boat, get: Get) -> dict[str, Any]:
+    mounting, propeller = boat.mounting, boat.propeller
+    diameter = get("propeller.diameter", propeller.diameter_m)
+    pitch = get("propeller.pitch", propeller.pitch_m)
+    clearance = _assumed(get, "tip_clearance")
+    forward, above = places.propeller_place(
+        setback_m=get("mounting.setback", mounting.setback_m),
+        plate_height_m=get("mounting.plate_height", mounting.plate_height_m),
+        diameter_m=diameter,
+        propeller_aft=_assumed(get, "propeller_aft"),
+        tip_clearance=clearance,
+    )
+    columns = {
+        "propeller_aft_m": -forward,
+        "propeller_below_m": -above,
+        "plate_height_m": get("mounting.plate_height", mounting.plate_height_m),
+        "diameter_m": diameter,
+        "pitch_m": pitch,
+        "effective_pitch_ratio": get("assumed.trial_pitch", boat.trial.pitch)
+        * (pitch + get("propeller.cup", propeller.cup_m))
+        / diameter,
+        "area_ratio": get("propeller.area_ratio", propeller.area_ratio),
+        "blades": float(propeller.blades),
+        "tip_clearance_m": clearance,
+        "plate_shield_m": _assumed(get, "plate_shield"),
+        "wake_place": np.clip(_assumed(get, "wake_place"), 0.0, 1.0),
+        "surface_loss": np.clip(_assumed(get, "surface_loss"), 0.0, 1.0),
+        "drive_trim_deg": np.nan if mounting.drive_trim_deg is None else mounting.drive_trim_deg,
+        "drive_trim_in_deg": DRIVE_TRIM_IN_DEG[boat.engine.drive],
+        "drive_trim_out_deg": DRIVE_TRIM_OUT_DEG[boat.engine.drive],
+    }
+    for name in ("strut_chord", "strut_thickness", "gear_case_diameter", "gear_case_length", "skeg_height",
+                 "plate_area", "midsection_thickness", "wake_fraction", "thrust_deduction", "relative_rotative"):
+        columns[name] = _assumed(get, name)
+    return columns
+
+
+def _engine(boat: Boat, get: Get) -> dict[str, Any]:
+    motor, tank = boat.engine, boat.tank
+    numbers = engine.technology_numbers(motor.technology, motor.rated_power_w)
+    usable = get("tank.usable", tank.usable)
+    slope = get("assumed.trial_fuel_slope", boat.trial.fuel_slope)
+    return {
+        "engines": float(motor.count),
+        "rated_power_w": get("engine.rated_power", motor.rated_power_w) * _assumed(get, "power_tolerance"),
+        "rated_rpm": motor.rated_rpm,
+        "idle_rpm": _assumed(get, "idle_rpm"),
+        "limit_rpm": motor.full_throttle_high_rpm * _assumed(get, "rev_limit"),
+        "band_low_rpm": motor.full_throttle_low_rpm,
+        "band_high_rpm": motor.full_throttle_high_rpm,
+        "gear_ratio": motor.gear_ratio,
+        "diesel_curve": 1.0 if engine.TECHNOLOGIES[motor.technology].curve == "diesel" else 0.0,
+        "fuel_friction": numbers.friction * slope,
+        "fuel_slope": numbers.slope * slope,
+        "fuel_enrichment": numbers.enrichment,
+        "fuel_idle": numbers.idle * get("assumed.trial_fuel_idle", boat.trial.fuel_idle),
+        "fuel_density": engine.FUELS[tank.fuel].density_kg_m3,
+        # what the pickup cannot reach is never counted
+        "usable_fuel_m3": tank.capacity_m3 * np.clip(boat.loaded.tank - (1.0 - usable), 0.0, None),
+        "reserve": _assumed(get, "reserve"),
+    }
+
+
+def _mass(boat: Boat, get: Get) -> dict[str, Any]:
+    """Every weight at its place: total mass, balance point forward of the transom and above the keel."""
+    total, forward, above = 0.0, 0.0, 0.0
+    for mass, ahead, high in _masses(boat, get):
+        total = total + mass
+        forward = forward + mass * ahead
+        above = above + mass * high
+    return {
+        "mass_kg": total,
+        "weight_n": total * water.GRAVITY,
+        "forward_m": forward / total,
+        "above_m": above / total,
+    }
+
+
+def _masses(boat: Boat, get: Get) -> list[tuple[Any, Any, Any]]:
+    light, motor, mounting, tank = boat.light, boat.engine, boat.mounting, boat.tank
+    engine_forward, engine_above = places.engine_place(
+        drive=motor.drive,
+        setback_m=get("mounting.setback", mounting.setback_m),
+        plate_height_m=get("mounting.plate_height", mounting.plate_height_m),
+        transom_height_m=boat.hull.transom_height_m,
+        engine_aft=_assumed(get, "engine_aft"),
+        engine_above=_assumed(get, "engine_above"),
+        sterndrive_mass_forward=_assumed(get, "sterndrive_mass_forward"),
+        sterndrive_mass_above=_assumed(get, "sterndrive_mass_above"),
+    )
+    factor = get("assumed.trial_weight", boat.trial.weight)
+    shift = get("assumed.trial_balance", boat.trial.balance_m)
+    masses = [
+        (
+            get("light.mass", light.mass_kg) * factor,
+            get("light.forward", light.forward_m) + shift,
+            get("light.above", light.above_m),
+        ),
+        (motor.count * get("engine.mass", motor.mass_kg), engine_forward, engine_above),
+        (
+            tank.capacity_m3 * boat.loaded.tank * engine.FUELS[tank.fuel].density_kg_m3,
+            tank.forward_m,
+            tank.above_m,
+        ),
+    ]
+    if boat.bracket is not None:
+        ahead, high = places.bracket_place(
+            length_m=boat.bracket.length_m,
+            bottom_above_m=boat.bracket.bottom_above_m,
+            bracket_centre=_assumed(get, "bracket_centre"),
+            bracket_height=_assumed(get, "bracket_height"),
+        )
+        masses.append((get("bracket.mass", boat.bracket.mass_kg), ahead, high))
+    aboard = set(boat.loaded.aboard)
+    for item in boat.weights:
+        if item.name in aboard:
+            path = f"weights.{item.name}"
+            masses.append(
+                (
+                    item.count * get(f"{path}.mass", item.mass_kg),
+                    get(f"{path}.forward", item.forward_m),
+                    get(f"{path}.above", item.above_m),
+                )
+            )
+    return masses

@@ -1,0 +1,238 @@
+"""A Plot on screen: one Altair chart for any Plot, on a light or a dark page."""
+
+from __future__ import annotations
+
+from copy import copy
+from functools import lru_cache
+from typing import Any
+
+import altair
+import numpy as np
+import pandas as pd
+
+from perf.base.columns import column
+from perf.base.results import Plot, Result, heading_of
+from perf.faces import look
+from perf.faces.curves import Curve, Flag, curves, flags
+
+HIGH = 260  # pixels of the plot itself
+
+
+class ReadyChart(altair.LayerChart):
+    """A chart whose specification is already written out: only its data is new.
+
+    Writing out and checking a specification takes some thirty times as long as filling in the
+    data, and a page draws the same charts again at every move of a slider.
+    """
+
+    @classmethod
+    def of(cls, template: ReadyChart, spec: dict[str, Any], data: pd.DataFrame) -> ReadyChart:
+        """The template with data; a copy changed afterwards is written out in full again."""
+        # the constructor would copy and check every layer again; plain assignment to a chart
+        # makes a property of the drawing, hence the look into its insides
+        made = copy(template)
+        vars(made).update(_kwds={**vars(template)["_kwds"], "data": data}, _ready=spec)
+        return made
+
+    def to_dict(self, *args: Any, **kwargs: Any) -> dict[str, Any]:
+        """The specification, its data as the data transformer in force hands it over."""
+        ready = vars(self).get("_ready")
+        if ready is None:
+            return super().to_dict(*args, **kwargs)
+        return {**ready, "data": altair.data_transformers.get()(self.data)}
+
+
+def chart(result: Result, plot: Plot, units: str, *, dark: bool = False) -> altair.LayerChart:
+    """One plot of a result as a chart, in one system of units.
+
+    dark chooses the colours for a dark page; the background is transparent either way.
+    """
+    drawn = curves(result, plot, units)
+    named = flags(plot, drawn, units)
+    levels = max((flag.level + 1 for flag in named), default=0)
+    banded = any(curve.bands for curve in drawn)
+    dashed = any(piece.dashed for curve in drawn for piece in curve.pieces)
+    empty = not any(curve.pieces for curve in drawn)
+    template, spec = _template(plot, units, dark, levels, banded, dashed, empty)
+    return ReadyChart.of(template, spec, _frame(drawn, named))
+
+
+def described(plot: Plot, units: str) -> str:
+    """The chart in one sentence, for those who hear the page instead of seeing it."""
+    lines = ", ".join(line.label for line in plot.lines)
+    x, y = heading_of(plot.x, units), heading_of(plot.y, units)
+    return f"{plot.title}: {y} against {x}, for {lines}. The same numbers stand in the table."
+
+
+def _frame(drawn: tuple[Curve, ...], named: tuple[Flag, ...]) -> pd.DataFrame:
+    """Everything to be drawn in one table, told apart by its part: band, line, point, rule."""
+    parts: list[tuple[str, str, str, Any, Any, Any, Any, Any]] = []
+    for number, curve in enumerate(drawn):
+        label, nothing = curve.line.label, np.full(curve.x.size, np.nan)
+        never = np.zeros(curve.x.size, dtype=bool)
+        for count, piece in enumerate(curve.bands):
+            at, name = piece.points, f"{number}-{count}"
+            low, high = curve.low[at], curve.high[at]
+            parts.append(("band", label, name, curve.x[at], nothing[at], low, high, never[at]))
+        for count, piece in enumerate(curve.pieces):
+            at, name = piece.points, f"{number}-{count}"
+            part, none = "dashed" if piece.dashed else "whole", nothing[at]
+            parts.append((part, label, name, curve.x[at], curve.y[at], none, none, never[at]))
+        seen = np.isfinite(curve.x) & np.isfinite(curve.y)
+        points = (array[seen] for array in (curve.x, curve.y, curve.low, curve.high, curve.marked))
+        parts.append(("point", label, f"{number}", *points))
+    none = np.array([np.nan])
+    for flag in named:
+        words, x, late = flag.label + "\n" * flag.level, np.array([flag.x]), np.array([flag.late])
+        parts.append(("rule", words, "", x, none, none, none, late))
+    sizes = [part[3].size for part in parts]
+    columns: dict[str, Any] = {
+        name: np.repeat(np.array([part[i] for part in parts], dtype=object), sizes)
+        for i, name in enumerate(("part", "line", "piece"))
+    }
+    for i, name in enumerate(("x", "y", "low", "high", "marked"), start=3):
+        columns[name] = np.concatenate([part[i] for part in parts]) if parts else []
+    return pd.DataFrame(columns)
+
+
+@lru_cache(maxsize=128)
+def _template(
+    plot: Plot, units: str, dark: bool, levels: int, banded: bool, dashed: bool, empty: bool
+) -> tuple[ReadyChart, dict[str, Any]]:
+    """The chart without its data, and written out; building it takes longer than filling it, so it is kept."""
+    colours = look.DARK if dark else look.LIGHT
+    layers = _curve_layers(plot, units, colours)
+    layers.append(_points(plot, units, colours))
+    layers.extend(_rules(colours))
+    if empty:
+        layers.append(
+            altair.Chart()
+            .mark_text(text=look.EMPTY_WORDS, color=colours.quiet, fontSize=14)
+            .encode(x=altair.value(altair.ExprRef("width / 2")), y=altair.value(HIGH // 2))
+        )
+    words = [look.BAND_WORDS] * banded + [look.DASHED_WORDS] * dashed
+    title = altair.TitleParams(
+        plot.title,
+        subtitle="   ".join(words),
+        subtitleColor=colours.quiet,
+        subtitlePadding=4,
+        color=colours.ink,
+        anchor="start",
+        offset=10 + 13 * levels,
+    )
+    made = ReadyChart(
+        layer=layers,
+        title=title,
+        description=described(plot, units),
+        width="container",
+        height=HIGH,
+        background="transparent",
+    )
+    return made, made.to_dict(validate=False)  # tests check it against the schema
+
+
+def _axes(plot: Plot, units: str, y: str) -> dict[str, Any]:
+    plain = column(plot.y).kind != "angle"
+    return {
+        "x": altair.X(
+            "x:Q", title=heading_of(plot.x, units), scale=altair.Scale(zero=False, nice=False)
+        ),
+        "y": altair.Y(
+            f"{y}:Q", title=heading_of(plot.y, units), scale=altair.Scale(zero=plain, nice=True)
+        ),
+    }
+
+
+def _curve_layers(plot: Plot, units: str, colours: look.Palette) -> list[altair.Chart]:
+    def part(name: str, line: str) -> altair.Chart:
+        here = (altair.datum.part == name) & (altair.datum.line == line)
+        return altair.Chart().transform_filter(here)
+
+    bands, strokes = [], []
+    for line in plot.lines:
+        style, tone = look.STYLES[line.role], colours.tone(line.role).line
+        if line.band:
+            bands.append(
+                part("band", line.label)
+                .mark_area(color=tone, opacity=style.band, stroke=tone, strokeWidth=0.5)
+                .encode(**_axes(plot, units, "low"), y2="high", detail="piece:N")
+            )
+        for name, dash in (("whole", [1, 0]), ("dashed", list(look.DASHED))):
+            strokes.append(
+                part(name, line.label)
+                .mark_line(color=tone, strokeWidth=style.width, strokeDash=dash)
+                .encode(**_axes(plot, units, "y"), detail="piece:N")
+            )
+    return [*bands, *strokes]
+
+
+def _points(plot: Plot, units: str, colours: look.Palette) -> altair.Chart:
+    """The marks along the lines, the legend they make, and what a pointer is told at each point."""
+    labels = [line.label for line in plot.lines]
+    shapes, tones = _shapes(plot), [colours.tone(line.role).line for line in plot.lines]
+    several = len(labels) > 1
+    legend = (
+        altair.Legend(
+            title=None,
+            orient="top",
+            direction="horizontal",
+            labelLimit=260,
+            symbolSize=110,
+            symbolStrokeWidth=2.2,
+            symbolOpacity=1,
+        )
+        if several
+        else None
+    )
+    hover = altair.selection_point(
+        name="pointer", on="pointerover", nearest=True, clear="pointerout", empty=False
+    )
+    form = f",.{column(plot.y).digits}f"
+    told = [
+        altair.Tooltip("x:Q", title=heading_of(plot.x, units), format=f".{column(plot.x).digits}f"),
+        altair.Tooltip("y:Q", title=heading_of(plot.y, units), format=form),
+    ]
+    made = altair.Chart().transform_filter(altair.datum.part == "point")
+    if any(line.band for line in plot.lines):
+        between = f"format(datum.low, '{form}') + ' to ' + format(datum.high, '{form}')"
+        made = made.transform_calculate(between=f"isValid(datum.low) ? {between} : 'none'")
+        told.append(altair.Tooltip("between:N", title="10 to 90 %"))
+    if several:
+        told.insert(0, altair.Tooltip("line:N", title="line"))
+    shown = altair.when(hover | (altair.datum.marked == True))  # noqa: E712 - an expression, not a test
+    return (
+        made.mark_point(filled=False, size=45, strokeWidth=1.8)
+        .encode(
+            **_axes(plot, units, "y"),
+            color=altair.Color("line:N", scale=altair.Scale(domain=labels, range=tones), legend=legend),
+            shape=altair.Shape("line:N", scale=altair.Scale(domain=labels, range=shapes), legend=legend),
+            opacity=shown.then(altair.value(1)).otherwise(altair.value(0)),
+            tooltip=told,
+        )
+        .add_params(hover)
+    )
+
+
+def _shapes(plot: Plot) -> list[str]:
+    turns: dict[str, int] = {}
+    shapes = []
+    for line in plot.lines:
+        turn = turns.get(line.role, 0)
+        turns[line.role] = turn + 1
+        shapes.append(look.SHAPES[look.STYLES[line.role].mark(turn)][0])
+    return shapes
+
+
+def _rules(colours: look.Palette) -> list[altair.Chart]:
+    """Vertical dotted rules, their words standing above the plot."""
+    here = altair.Chart().transform_filter(altair.datum.part == "rule")
+    rule = here.mark_rule(color=colours.quiet, strokeDash=list(look.RULE_DASHED)).encode(x="x:Q")
+    words = here.mark_text(
+        align=altair.ExprRef("datum.marked ? 'right' : 'left'"),
+        baseline="bottom",
+        color=colours.quiet,
+        fontSize=12,
+        lineBreak="\n",
+        clip=False,
+    ).encode(x="x:Q", y=altair.value(-4), text="line:N")
+    return [rule, words]

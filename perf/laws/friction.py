@@ -1,0 +1,108 @@
+"""Friction: flat-plate lines, and what roughness and fouling add to them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from perf.base.sources import Basis, law
+
+Array = NDArray[np.float64]
+
+# What the state of the bottom adds to the friction coefficient.
+# clean: the 0.0004 of ATTC practice (Savitsky 1964).
+# The rest is assumed, basis "own". slime: one owner's log of eight weeks of slime, +18 % litres
+# per mile at planing cruise; with about half the drag of a planing hull friction, at a coefficient
+# near 0.0025 in all, +18 % of drag is +36 % of friction, about 0.0009 on top of clean.
+# weed and shell: twice and four times that, from two owners' words ("a third of the speed" lost to
+# barnacles); to be tuned, and then named as tuned.
+BOTTOMS: dict[str, float] = {
+    "clean": 0.0004,
+    "slime": 0.0013,
+    "weed": 0.0022,
+    "shell": 0.0040,
+}
+
+
+@law("ITTC 1957 correlation line", "ITTC 1957", "correlation line", Basis.QUOTED)
+def ittc57(reynolds: Array) -> Array:
+    """Friction coefficient of the 1957 correlation line.
+
+    Parameters
+    ----------
+    reynolds : speed x wetted length / kinematic viscosity [-].
+
+    Returns
+    -------
+    Coefficient on wetted area [-], same shape; NaN at or below 100.
+    """
+    with np.errstate(all="ignore"):
+        decades = np.where(reynolds > 100.0, np.log10(reynolds) - 2.0, np.nan)
+        return np.asarray(0.075 / (decades * decades))
+
+
+@law("Schoenherr friction line", "Schoenherr 1932", "mean line", Basis.QUOTED)
+def schoenherr(reynolds: Array) -> Array:
+    """Friction coefficient of Schoenherr's mean line, 0.242 / sqrt(CF) = log10(Re CF).
+
+    Parameters
+    ----------
+    reynolds : speed x wetted length / kinematic viscosity [-].
+
+    Returns
+    -------
+    Coefficient on wetted area [-], same shape; NaN at or below 100.
+    """
+    with np.errstate(all="ignore"):
+        decades = np.where(reynolds > 100.0, np.log10(reynolds), np.nan)
+        # start: the fit CF = 1 / (3.5 log10 Re - 5.96)^2 (Molland et al. 2011), u = CF^-1/2
+        root = 3.5 * decades - 5.96
+        # Newton on 0.242 u + 2 log10 u - log10 Re, concave and rising: the root is met from below
+        for _ in range(3):
+            excess = 0.242 * root + 2.0 * np.log10(root) - decades
+            root = root - excess / (0.242 + 2.0 / np.log(10.0) / root)
+        return np.asarray(1.0 / (root * root))
+
+
+@law("roughness allowance of 1978", "Molland et al. 2011", "Bowden-Davison form", Basis.READ)
+def roughness_allowance(roughness_m: Array, length_m: Array) -> Array:
+    """Friction that roughness adds, [105 (k/L)^(1/3) - 0.64] / 1000, not below zero.
+
+    Made for ships of 120 m and more: on a short boat it overstates.
+
+    Parameters
+    ----------
+    roughness_m : mean apparent amplitude of roughness [m].
+    length_m : wetted length [m].
+
+    Returns
+    -------
+    Addition to the friction coefficient [-], broadcast shape; zero where the form turns negative.
+    """
+    with np.errstate(all="ignore"):
+        return np.asarray(np.maximum((105.0 * np.cbrt(roughness_m / length_m) - 0.64) * 1e-3, 0.0))
+
+
+@law("roughness allowance of 1990", "Faltinsen 2005", "Townsin form", Basis.RECALLED)
+def roughness_allowance_townsin(roughness_m: Array, length_m: Array, reynolds: Array) -> Array:
+    """Friction that roughness adds, by the later form that knows the Reynolds number.
+
+    Parameters
+    ----------
+    roughness_m : mean apparent amplitude of roughness [m].
+    length_m : wetted length [m].
+    reynolds : speed x wetted length / kinematic viscosity [-].
+
+    Returns
+    -------
+    Addition to the friction coefficient [-], broadcast shape; zero where the form turns negative.
+    """
+    with np.errstate(all="ignore"):
+        # 1000 dCF = 44 [(k/L)^(1/3) - 10 Re^(-1/3)] + 0.125
+        gap = np.cbrt(roughness_m / length_m) - 10.0 / np.cbrt(reynolds)
+        return np.asarray(np.maximum((44.0 * gap + 0.125) * 1e-3, 0.0))
+
+
+LINES: dict[str, Callable[[Array], Array]] = {"ittc57": ittc57, "schoenherr": schoenherr}

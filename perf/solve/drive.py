@@ -1,0 +1,196 @@
+"""Engine and propeller: the rpm, power and fuel a thrust asks for, and the thrust full throttle gives.
+
+Order of solving: the thrust gives J from KT/J² alone, J gives rpm and torque, power over
+full-throttle power gives the throttle. Nothing here searches for trim or speed.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from perf.base.cautions import Caution, flag
+from perf.base.roots import find_roots
+from perf.boat.fleet import Lanes
+from perf.laws import cavitation, engine, propeller
+from perf.laws.water import GRAVITY
+
+Array = NDArray[np.float64]
+Cubic = tuple[Array, Array, Array, Array]
+
+ADVANCE_LOW = 1e-3
+SERIES = "gawn"
+ATMOSPHERE_PA = 101_325.0  # ISO 2533 at sea level
+
+
+@dataclass(frozen=True, eq=False)
+class Screw:
+    """One propeller per lane in its place: open-water cubics in J, advance speed, surface losses; all (n,)."""
+
+    lanes: Lanes
+    thrust_cubic: Cubic
+    torque_cubic: Cubic
+    advance_mps: Array
+    thrust_kept: Array
+    torque_kept: Array
+    advance_high: Array
+
+    @classmethod
+    def of(cls, lanes: Lanes, speed_mps: Array, plate_depth_m: Array) -> Screw:
+        """Propellers under their plates at a speed; plate_depth_m is under the local water surface."""
+        thrust, torque = propeller.open_water_coefficients(
+            SERIES, lanes.effective_pitch_ratio, lanes.area_ratio, lanes.blades
+        )
+        kept_thrust, kept_torque = surface_kept(lanes, plate_depth_m)
+        # past this the series gives no thrust: the zero of KT lies near 1.1 of the pitch ratio
+        high = 1.3 * lanes.effective_pitch_ratio + 0.1
+        advance = speed_mps * (1.0 - lanes.wake_fraction)
+        return cls(lanes, thrust, torque, advance, kept_thrust, kept_torque, high)
+
+    def thrust_coefficient(self, advance_ratio: Array, rows: NDArray[np.intp] | slice = slice(None)) -> Array:
+        """KT in place."""
+        cubic = tuple(c[rows] for c in self.thrust_cubic)
+        return propeller.horner(cubic, advance_ratio) * self.thrust_kept[rows]
+
+    def torque_coefficient(self, advance_ratio: Array, rows: NDArray[np.intp] | slice = slice(None)) -> Array:
+        """KQ in place, behind the leg."""
+        cubic = tuple(c[rows] for c in self.torque_cubic)
+        kept = self.torque_kept[rows] * self.lanes.relative_rotative[rows]
+        return propeller.horner(cubic, advance_ratio) * kept
+
+
+def surface_kept(lanes: Lanes, plate_depth_m: Array) -> tuple[Array, Array]:
+    """Share of thrust and torque kept near the surface.
+
+    The published factor is for ship propellers and is a lower bound; under its plate an outboard
+    keeps all until the plate stands plate_shield_m over the water, then loses a share of it.
+    """
+    radius = 0.5 * lanes.diameter_m
+    shaft = np.minimum(plate_depth_m + lanes.plate_shield_m, 0.0) + radius * 1.3
+    thrust = propeller.near_surface_thrust(shaft / radius)
+    torque = propeller.near_surface_torque(shaft / radius)
+    return 1.0 - lanes.surface_loss * (1.0 - thrust), 1.0 - lanes.surface_loss * (1.0 - torque)
+
+
+@dataclass(frozen=True, eq=False)
+class Turning:
+    """A propeller at work: J, rpm of the engine, shaft power of all engines, and so on; all (n,)."""
+
+    advance_ratio: Array
+    engine_rpm: Array
+    shaft_power_w: Array
+    efficiency: Array
+    slip: Array
+    cautions: NDArray[np.int64]
+    found: NDArray[np.bool_]
+
+
+def turn_for(screw: Screw, thrust_n: Array) -> Turning:
+    """Rpm and power at which all propellers together give thrust_n along their shafts."""
+    lanes = screw.lanes
+    each = thrust_n / (lanes.engines * (1.0 - lanes.thrust_deduction))
+    wanted = each / (lanes.water_density * (screw.advance_mps * lanes.diameter_m) ** 2)
+
+    def short(advance_ratio: Array, row: Array) -> Array:
+        rows = row.astype(np.intp)
+        left: Array = (
+            screw.thrust_coefficient(advance_ratio, rows) - wanted[rows] * advance_ratio * advance_ratio
+        )
+        return left
+
+    count = lanes.count
+    rows = np.arange(count, dtype=float)
+    roots = find_roots(short, np.full(count, ADVANCE_LOW), screw.advance_high, (rows,), tolerance=1e-10)
+    return _turning(screw, roots.x, each, roots.found)
+
+
+def _turning(screw: Screw, advance_ratio: Array, each_n: Array, found: NDArray[np.bool_]) -> Turning:
+    lanes = screw.lanes
+    turns = screw.advance_mps / (advance_ratio * lanes.diameter_m)
+    thrust_k = screw.thrust_coefficient(advance_ratio)
+    torque_k = screw.torque_coefficient(advance_ratio)
+    diameter = lanes.diameter_m
+    fifth = diameter * diameter * diameter * diameter * diameter
+    torque = torque_k * lanes.water_density * turns * turns * fifth
+    power = 2.0 * np.pi * turns * torque * lanes.engines
+    speed = screw.advance_mps / (1.0 - lanes.wake_fraction)
+    return Turning(
+        advance_ratio,
+        60.0 * turns * lanes.gear_ratio,
+        power,
+        propeller.open_water_efficiency(advance_ratio, thrust_k, torque_k),
+        propeller.slip(speed, lanes.pitch_m, turns),
+        _cautions(screw, advance_ratio, thrust_k),
+        found,
+    )
+
+
+def _cautions(screw: Screw, advance_ratio: Array, thrust_k: Array) -> NDArray[np.int64]:
+    lanes = screw.lanes
+    ratio, area = lanes.effective_pitch_ratio, lanes.area_ratio
+    inside = (ratio >= 0.6) & (ratio <= 2.0) & (area >= 0.5) & (area <= 1.1) & (lanes.blades <= 4.0)
+    bits = flag(inside, Caution.PROPELLER_OUTSIDE)
+    turns = screw.advance_mps / (advance_ratio * lanes.diameter_m)
+    static = ATMOSPHERE_PA + lanes.water_density * GRAVITY * lanes.propeller_below_m
+    sigma = cavitation.cavitation_number_07(
+        static, lanes.vapour_pressure, lanes.water_density, screw.advance_mps, turns, lanes.diameter_m
+    )
+    limit = cavitation.thrust_coefficient_limit(advance_ratio, ratio, area, sigma)
+    return bits | flag(~(thrust_k > limit), Caution.CAVITATION)
+
+
+def full_power(lanes: Lanes, engine_rpm: Array) -> Array:
+    """Full-throttle power of all engines at this rpm [W], (n,)."""
+    each: Array = engine.full_throttle_power(
+        engine_rpm, lanes.rated_power_w, lanes.rated_rpm, lanes.idle_rpm, lanes.limit_rpm, lanes.diesel_curve
+    )
+    return lanes.engines * each
+
+
+def full_thrust(screw: Screw) -> tuple[Array, Array]:
+    """Thrust of all propellers at full throttle [N] and the engine rpm it turns at, (n,); NaN where none.
+
+    The one rpm at which the power the propeller swallows meets the full-throttle curve.
+    """
+    lanes = screw.lanes
+    diameter = lanes.diameter_m
+    low = np.maximum(screw.advance_mps / (screw.advance_high * diameter), lanes.idle_rpm / (60.0 * lanes.gear_ratio))
+    high = 1.03 * lanes.limit_rpm / (60.0 * lanes.gear_ratio)
+
+    def surplus(turns: Array, row: Array) -> Array:
+        rows = row.astype(np.intp)
+        part = lanes if rows.size == lanes.count else lanes.take(rows)
+        size = part.diameter_m
+        torque_k = screw.torque_coefficient(screw.advance_mps[rows] / (turns * size), rows)
+        swallowed = 2.0 * np.pi * part.water_density * turns * turns * turns * size * size * size * size * size
+        left: Array = (
+            swallowed * torque_k * part.engines - full_power(part, 60.0 * turns * part.gear_ratio)
+        ) / part.rated_power_w
+        return left
+
+    rows = np.arange(lanes.count, dtype=float)
+    roots = find_roots(surplus, low, high, (rows,), tolerance=1e-9)
+    turns = roots.x
+    thrust_k = screw.thrust_coefficient(screw.advance_mps / (turns * diameter))
+    square = diameter * diameter
+    each = thrust_k * lanes.water_density * turns * turns * square * square
+    return each * lanes.engines * (1.0 - lanes.thrust_deduction), 60.0 * turns * lanes.gear_ratio
+
+
+def fuel_lph(lanes: Lanes, shaft_power_w: Array, engine_rpm: Array) -> Array:
+    """Fuel of all engines together [L/h], (n,)."""
+    each = engine.fuel_mass_flow(
+        shaft_power_w / lanes.engines,
+        engine_rpm / lanes.rated_rpm,
+        lanes.rated_power_w,
+        lanes.fuel_friction,
+        lanes.fuel_slope,
+        lanes.fuel_enrichment,
+        lanes.fuel_idle,
+    )
+    litres: Array = each * lanes.engines / lanes.fuel_density * 3.6e6
+    return litres
+
+

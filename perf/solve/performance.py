@@ -1,0 +1,250 @@
+"""What boats do at speeds: the table of points, the best drive trim, the top speed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+from enum import IntEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from perf.base.cautions import Caution, flag
+from perf.base.roots import find_roots
+from perf.boat.fleet import Lanes
+from perf.solve import drive
+from perf.solve.balance import Course, settle
+
+Array = NDArray[np.float64]
+
+BLOCK = 16_000  # lanes worked on at once: fits the cache, keeps memory flat
+TRIM_STEPS = 7  # drive trims tried before the parabola
+TRIM_INDIFFERENCE = 0.005  # power differences under this share are not worth moving the drive for
+
+
+class Status(IntEnum):
+    """Why a point has no number."""
+
+    OK = 0
+    BELOW_PLANING = 1
+    NO_BALANCE = 2
+    PAST_FULL_THROTTLE = 3
+
+
+STATUS_WORDS = {
+    Status.OK: "ok",
+    Status.BELOW_PLANING: "below the planing range",
+    Status.NO_BALANCE: "no balance found",
+    Status.PAST_FULL_THROTTLE: "past full throttle",
+}
+
+
+@dataclass(frozen=True, eq=False)
+class Points:
+    """Boats at speeds, every array (n rows, m speeds); raw numbers, to be read together with status."""
+
+    speed_mps: Array
+    trim_deg: Array
+    drive_trim_deg: Array
+    draught_m: Array
+    wetted_length_m: Array
+    resistance_n: Array
+    thrust_n: Array
+    leg_drag_n: Array
+    air_drag_n: Array
+    shaft_power_w: Array
+    full_power_w: Array
+    engine_rpm: Array
+    slip: Array
+    efficiency: Array
+    fuel_lph: Array
+    plate_depth_m: Array
+    planing_measure: Array
+    vertical_left: Array
+    moment_left: Array
+    status: NDArray[np.int64]
+    cautions: NDArray[np.int64]
+    evaluations: NDArray[np.int64]
+
+
+def points(lanes: Lanes, speed_mps: Array, drive_trim_deg: Array) -> Points:
+    """Every boat at every speed: speed_mps and drive_trim_deg broadcast to (n, m)."""
+    shape = np.broadcast_shapes((lanes.count, 1), speed_mps.shape, drive_trim_deg.shape)
+    speed = np.ascontiguousarray(np.broadcast_to(speed_mps, shape), dtype=float).ravel()
+    trim = np.ascontiguousarray(np.broadcast_to(drive_trim_deg, shape), dtype=float).ravel()
+    rows = np.repeat(np.arange(lanes.count), shape[1])
+    blocks = [
+        _block(lanes.take(rows[at : at + BLOCK]), speed[at : at + BLOCK], trim[at : at + BLOCK])
+        for at in range(0, rows.size, BLOCK)
+    ]
+    joined = {
+        f.name: np.concatenate([getattr(block, f.name) for block in blocks]).reshape(shape)
+        for f in fields(Points)
+    }
+    return Points(**joined)
+
+
+def _block(lanes: Lanes, speed_mps: Array, drive_trim_deg: Array) -> Points:
+    """Flat lanes, one speed each."""
+    with np.errstate(all="ignore"):
+        course = Course.of(lanes, speed_mps, drive_trim_deg)
+        settled = settle(course)
+        forces = settled.forces
+        screw = drive.Screw.of(lanes, speed_mps, forces.plate_depth_m)
+        turning = drive.turn_for(screw, forces.thrust_n)
+        full = drive.full_power(lanes, turning.engine_rpm)
+        fuel = drive.fuel_lph(lanes, turning.shaft_power_w, turning.engine_rpm)
+        trim = np.radians(settled.trim_deg)
+        shaft = np.radians(settled.trim_deg - drive_trim_deg)
+        lift = (
+            forces.normal_n * np.cos(trim)
+            - (forces.bottom.friction_n + forces.leg_drag_n) * np.sin(trim)
+            + forces.thrust_n * np.sin(shaft)
+        )
+        status = np.select(
+            [~(settled.found & turning.found), settled.planing_measure < 0.0, turning.shaft_power_w > full * (1 + 1e-9)],
+            [Status.NO_BALANCE, Status.BELOW_PLANING, Status.PAST_FULL_THROTTLE],
+            Status.OK,
+        ).astype(np.int64)
+        return Points(
+            speed_mps,
+            settled.trim_deg,
+            drive_trim_deg,
+            settled.draught_m,
+            settled.mean_length_m,
+            forces.resistance_n,
+            forces.thrust_n,
+            forces.leg_drag_n,
+            course.air_drag_n,
+            turning.shaft_power_w,
+            full,
+            turning.engine_rpm,
+            turning.slip,
+            turning.efficiency,
+            fuel,
+            forces.plate_depth_m,
+            settled.planing_measure,
+            lift / lanes.weight_n - 1.0,
+            forces.moment_nm / (lanes.weight_n * lanes.beam_m),
+            status,
+            settled.cautions | turning.cautions,
+            settled.evaluations,
+        )
+
+
+def best_drive_trim(lanes: Lanes, speed_mps: Array) -> Array:
+    """Drive trim that asks the least power at each speed (n, m), the drive's given angle where there is one.
+
+    Seven trims in one call, a parabola through the best three. Moving the drive off the keel line
+    for less than half a per cent of power is not worth it: the search adds that share over the range.
+    """
+    shape = np.broadcast_shapes((lanes.count, 1), speed_mps.shape)
+    given = np.broadcast_to(lanes.drive_trim_deg[:, None], shape)
+    if np.all(np.isfinite(given)):
+        return np.array(given)
+    low, high = lanes.drive_trim_in_deg, lanes.drive_trim_out_deg
+    step = (high - low) / (TRIM_STEPS - 1)
+    ladder = low[:, None] + step[:, None] * np.arange(TRIM_STEPS)  # (n, 7)
+    many = np.repeat(np.arange(lanes.count), TRIM_STEPS)
+    tried = points(lanes.take(many), _rows(speed_mps, shape)[many], ladder.reshape(-1, 1))
+    power = tried.shaft_power_w.reshape(lanes.count, TRIM_STEPS, -1)
+    usable = (tried.status != Status.NO_BALANCE).reshape(power.shape)
+    share = ladder / (high - low)[:, None]
+    cost = np.where(usable & np.isfinite(power), power, np.inf) * (1 + TRIM_INDIFFERENCE * (share * share))[:, :, None]
+    best = _parabola(cost, ladder, step)
+    return np.where(np.isfinite(given), given, best)
+
+
+def _rows(speed_mps: Array, shape: tuple[int, ...]) -> Array:
+    return np.array(np.broadcast_to(speed_mps, shape), dtype=float)
+
+
+def _parabola(cost: Array, ladder: Array, step: Array) -> Array:
+    """Vertex through the lowest of the middle axis and its neighbours, kept inside the ladder; (n, m)."""
+    lowest = np.argmin(cost, axis=1)
+    middle = np.clip(lowest, 1, TRIM_STEPS - 2)
+    row = np.arange(cost.shape[0])[:, None]
+    speed = np.arange(cost.shape[2])[None, :]
+    before, here, after = (cost[row, middle + k, speed] for k in (-1, 0, 1))
+    with np.errstate(all="ignore"):
+        bend = before - 2.0 * here + after
+        shift = np.where(bend > 0.0, 0.5 * (before - after) / bend, 0.0)
+    vertex = np.where(np.isfinite(shift), np.clip(shift, -1.0, 1.0), (lowest - middle).astype(float))
+    found: Array = ladder[row, middle] + vertex * step[:, None]
+    return found
+
+
+@dataclass(frozen=True, eq=False)
+class TopSpeed:
+    """Highest speed full throttle holds, its rpm and its cautions, (n,); NaN and why where there is none."""
+
+    speed_mps: Array
+    engine_rpm: Array
+    cautions: NDArray[np.int64]
+
+
+def speed_bound(lanes: Lanes) -> Array:
+    """A speed no row can pass: the propeller at the rev limiter with no slip but the cup's, (n,)."""
+    turns = 1.03 * lanes.limit_rpm / (60.0 * lanes.gear_ratio)
+    return 1.15 * turns * lanes.diameter_m * lanes.effective_pitch_ratio
+
+
+def top_speed(lanes: Lanes, coarse: Points) -> TopSpeed:
+    """Root of full-throttle power less power needed, in the last bracket of a coarse sweep.
+
+    coarse runs over rising speeds and its drive trims are kept, read between its speeds.
+    """
+    surplus = np.where(coarse.status <= Status.BELOW_PLANING, coarse.full_power_w - coarse.shaft_power_w, np.nan)
+    surplus = np.where(coarse.status == Status.PAST_FULL_THROTTLE, -1.0, surplus)
+    able = (surplus >= 0.0) & (coarse.status == Status.OK)
+    columns = surplus.shape[1]
+    last = columns - 1 - np.argmax(able[:, ::-1], axis=1)
+    some = able.any(axis=1) & (last < columns - 1)
+    last = np.minimum(last, columns - 2)
+    row = np.arange(lanes.count)
+    low, high = coarse.speed_mps[row, last], coarse.speed_mps[row, last + 1]
+    trim_low, trim_high = coarse.drive_trim_deg[row, last], coarse.drive_trim_deg[row, last + 1]
+    pick = np.flatnonzero(some)
+
+    def trim_at(speed: Array, rows: NDArray[np.intp]) -> Array:
+        share = (speed - low[rows]) / (high[rows] - low[rows])
+        bent: Array = trim_low[rows] + share * (trim_high[rows] - trim_low[rows])
+        return bent
+
+    def left(speed: Array, which: Array) -> Array:
+        rows = which.astype(np.intp)
+        at = points(lanes.take(rows), speed[:, None], trim_at(speed, rows)[:, None])
+        spare: Array = (at.full_power_w - at.shaft_power_w)[:, 0] / lanes.rated_power_w[rows]
+        return spare
+
+    roots = find_roots(left, low[pick], high[pick], (pick.astype(float),), tolerance=1e-7)
+    speed = np.full(lanes.count, np.nan)
+    rpm = np.full(lanes.count, np.nan)
+    cautions = np.zeros(lanes.count, dtype=np.int64)
+    good = pick[roots.found]
+    if good.size:
+        speed[good] = roots.x[roots.found]
+        at = points(lanes.take(good), speed[good][:, None], trim_at(speed[good], good)[:, None])
+        rpm[good] = at.engine_rpm[:, 0]
+        cautions[good] = at.cautions[:, 0] | _band(lanes.take(good), rpm[good])
+    return TopSpeed(speed, rpm, cautions)
+
+
+def _band(lanes: Lanes, engine_rpm: Array) -> NDArray[np.int64]:
+    under = flag(engine_rpm >= lanes.band_low_rpm, Caution.RPM_UNDER_BAND)
+    return under | flag(engine_rpm <= lanes.band_high_rpm, Caution.RPM_OVER_BAND)
+
+
+def slowest_planing_speed(coarse: Points) -> Array:
+    """Lowest speed past the greatest running trim where the planing measure turns positive, (n,); NaN where none."""
+    measure, speed = coarse.planing_measure, coarse.speed_mps
+    columns = np.arange(speed.shape[1])[None, :]
+    past = columns >= np.argmax(coarse.trim_deg, axis=1)[:, None]
+    planes = (measure >= 0.0) & past & (coarse.status != Status.NO_BALANCE)
+    first = np.argmax(planes, axis=1)
+    row = np.arange(speed.shape[0])
+    before = np.maximum(first - 1, 0)
+    with np.errstate(all="ignore"):
+        share = -measure[row, before] / (measure[row, first] - measure[row, before])
+    share = np.where((share >= 0.0) & (share <= 1.0), share, 1.0)
+    at = speed[row, before] + share * (speed[row, first] - speed[row, before])
+    return np.where(planes.any(axis=1), at, np.nan)

@@ -1,0 +1,30 @@
+"""From draws to bands: percentiles in which a failed draw counts as the worst, never dropped."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+Array = NDArray[np.float64]
+
+LOW_PER_CENT, HIGH_PER_CENT = 10.0, 90.0
+WORST_IS_LOW = frozenset(
+    ("mileage_m_per_l", "range_m", "top_speed_mps", "best_mileage_m_per_l", "best_range_m", "efficiency")
+)
+
+
+def band(name: str, draws: Array) -> tuple[Array, Array]:
+    """Tenth and ninetieth percentile over axis 0 of draws (k, m) -> two (m,); NaN draws rank worst.
+
+    Worst is low for what one wants much of and high for all else; a percentile that falls among the
+    failed draws is NaN.
+    """
+    worst = -np.inf if name in WORST_IS_LOW else np.inf
+    ranked = np.where(np.isfinite(draws), draws, worst)
+    low, high = np.percentile(ranked, (LOW_PER_CENT, HIGH_PER_CENT), axis=0, method="nearest")
+    return np.where(np.isfinite(low), low, np.nan), np.where(np.isfinite(high), high, np.nan)
+
+
+def between(at: Array, known: Array, values: Array) -> Array:
+    """Values (k,) known at rising places, read at others by straight lines; NaN outside and beside NaN."""
+    return np.interp(at, known, values, left=np.nan, right=np.nan)
