@@ -14,9 +14,9 @@ KNOT = 1852.0 / 3600.0
 
 
 def invented_rows(points: int = 41) -> pd.DataFrame:
-    """Made-up rows from 4 to 22 m/s: nothing below 6.5 m/s, cautions at both ends."""
+    """Made-up rows from 4 to 22 m/s: nothing under 6.5 or over 20.8 m/s, cautions at both ends."""
     speed = np.linspace(4.0, 22.0, points)
-    planing = speed >= 6.5
+    planing = (speed >= 6.5) & (speed <= 20.8)
     rise = (speed - 4.0) / 18.0
     made = {
         "trim_deg": 2.6 + 4.0 * np.exp(-(((speed - 8.0) / 4.0) ** 2)),
@@ -43,10 +43,12 @@ def invented_rows(points: int = 41) -> pd.DataFrame:
             spread = 0.05 + 0.1 * rise
             frame[f"{name}_p10"] = frame[name] * (1.0 - spread)
             frame[f"{name}_p90"] = frame[name] * (1.0 + spread)
-    frame["status"] = np.where(planing, "ok", "below the planing range")
+    frame["status"] = np.select(
+        [speed < 6.5, speed > 20.8], ["below the planing range", "faster than she goes"], "ok"
+    )
     words = np.full(points, "", dtype=object)
-    words[speed < 7.5] = code(Caution.WAKE_OUTSIDE)
-    words[speed > 19.0] = f"{code(Caution.CHINES_DRY)} {code(Caution.PORPOISING)}"
+    words[planing & (speed < 7.5)] = code(Caution.WAKE_OUTSIDE)
+    words[planing & (speed > 19.0)] = f"{code(Caution.CHINES_DRY)} {code(Caution.PORPOISING)}"
     frame["cautions"] = words
     frame["outside"] = (speed < 9.0) | (speed > 19.0)
     return frame

@@ -71,6 +71,8 @@ assume("area_ratio", 0.60, 0.08, "ratio", "Blade area as a share of the disc for
 assume("usable_fuel", 0.90, 0.06, "ratio", "Share of the tank that can be used.", Basis.QUOTED, "trade")
 assume("rated_rpm_place", 0.5, 0.3, "ratio", "Where rated rpm lies in the maker's full-throttle band, as a share of it.", Basis.PRACTICE, "trade")
 assume("frontal_area_per_beam", 1.25, 0.35, "length", "Frontal area above the water over chine beam.")
+assume("bottom_allowance", 1.0, 0.5, "ratio", "Real friction added by the named state of the bottom over the table's.")
+assume("top_drag", 1.0, 0.2, "ratio", "Real air drag coefficient over the table's for the named top.")
 assume("water_temperature", 15.0, 5.0, "temperature", "Water temperature where none is given.")
 assume("salinity", 31.0, 4.0, "salinity", "Salinity where none is given.")
 
@@ -118,3 +120,8 @@ assume("trial_leg", 1.0, 0.40, "ratio", "Real lower-unit drag over the build-up 
 assume("trial_fuel_idle", 1.0, 0.30, "ratio", "Real fuel at rest over the law's.")
 assume("trial_fuel_slope", 1.0, 0.15, "ratio", "Real fuel per power over the law's.")
 assume("waterline_above", 0.30, 0.10, "length", "Load waterline above the keel, for the height of the air drag.")
+
+# --- where the methods meet, and the drive's own lift ----------------------------------------
+assume("join_share", 0.5, 0.45, "ratio", "Share of the planing method against the model series at the hump.")
+assume("drive_lift", 2.0, 0.8, "ratio", "Side force of the propeller disc and plate in slanting water, over dynamic pressure, propeller diameter squared and angle in radians.", Basis.PRACTICE, "trade", ("full in to 8 degrees out moves the running trim by 1.5 degrees or more at 35 mph",))
+assume("hole_shot", 0.35, 0.25, "ratio", "Share of the published cavitation cap on full-throttle thrust that shows at low speed.", Basis.ASSUMED, "Blount & Hubble 1981")

@@ -28,6 +28,7 @@ _NUMBER = re.compile(r"\d+(?:\.\d+)?(?![\d.])")
 _UNIT = re.compile(r"[a-z°'\"%µ²‰](?:[a-z°'\"%µ²‰/ ]|-(?=[a-z])|\.(?![\d.]))*")
 _SQUARE = re.compile(r"(?:m|ft|in)2(?!\d)")
 _PERCENT = re.compile(r"(\d+(?:\.\d+)?) *%")
+_SLASH = re.compile(r" ?/ ?")
 _COMMA = re.compile(r"(\d+),(\d+)(?![\d,.])")
 _TYPED = {"length": ["ft", "in", "m"], "angle": ["deg"], "time": ["min", "s"]}  # to offer
 _FEET = re.compile(r" *(?:ft|foot|feet|')\.?", re.IGNORECASE)
@@ -160,7 +161,7 @@ def _parts(text: str, kind: str) -> list[_Part]:
         # "8ft2in" has two parts, "8 ft2" one: the 2 belongs to the unit only at the end.
         unit = square if square and (kind == "area" or square.end() == len(lower)) else None
         unit = unit or _UNIT.match(lower, at)
-        spelled = " ".join(unit[0].replace(".", " ").split()) if unit else ""
+        spelled = _SLASH.sub("/", " ".join(unit[0].replace(".", " ").split())) if unit else ""
         parts.append(_Part(number, found[0], spelled))
         at = _past_spaces(lower, unit.end() if unit else at)
     if not parts:
@@ -188,7 +189,9 @@ def _no_part(rest: str, count: int, about: Kind) -> str:
         return f"a number has one dot, with digits on both sides: {about.cure}"
     if rest[0].isdigit():
         return f"there are more than two parts: {about.cure}" if count == 2 else _no_sums(about)
-    return f"the number comes first: {about.cure}"
+    if rest[0].isalpha():
+        return f"the number comes first: {about.cure}"
+    return f'"{rest[0]}" is not read here: {about.cure}'
 
 
 def _unit(part: _Part, text: str, kind: str) -> str:

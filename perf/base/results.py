@@ -190,7 +190,7 @@ def heading_of(name: str, units: str) -> str:
     about = column(name)
     unit = unit_label(about.kind, units)
     band = {"_p10": ", low", "_p90": ", high"}.get(name[-4:], "")
-    return f"{about.label}{band}, {unit}" if unit else f"{about.label}{band}"
+    return f"{about.label}{band}, {unit}" if unit and unit not in about.label.split() else f"{about.label}{band}"
 
 
 def plain(value: Any) -> Any:

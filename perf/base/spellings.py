@@ -70,7 +70,7 @@ KINDS: dict[str, Kind] = {
     "distance": _kind(
         "a distance", "meter", "12 nmi",
         {
-            "mile": "mi|mile|miles|sm|statute mile|statute miles",
+            "mile": "mi|mile|miles|statute mile|statute miles",
             "nautical_mile": "nmi|nm|nautical mile|nautical miles",
             "kilometer": "km|kilometer|kilometers|kilometre|kilometres",
         },
@@ -185,7 +185,7 @@ KINDS: dict[str, Kind] = {
         "a roughness", "meter", "0.15 mm",
         {
             "millimeter": "mm|millimeter|millimeters|millimetre|millimetres",
-            "micrometer": "um|µm|micron|microns", "inch": "in|inch|inches|\"", "meter": "m",
+            "micrometer": "um|µm|micron|microns", "inch": "in|inch|inches|\"",
         },
         ("mm", "millimeter"),
     ),
@@ -203,6 +203,7 @@ PAIRS: dict[tuple[str, str], int] = {
     ("minute", "second"): 60,
 }
 
+_FUEL_PER_DISTANCE = 'distance per fuel is read, not fuel per distance: write it such as "3 mpg"'
 _TON = 'a ton is one of three weights: write it in lb or kg, such as "4350 lb"'
 
 # Spellings that mean more than one thing, and what to write instead.
@@ -211,5 +212,9 @@ DOUBTFUL: dict[tuple[str, str], str] = {
     ("mass", "ton"): _TON,
     ("mass", "tons"): _TON,
     ("force", "kn"): '"kn" is a knot, not a force: write it in lb or N, such as "450 lb"',
+    **{
+        ("mileage", unit): _FUEL_PER_DISTANCE
+        for unit in ("l/", "l/km", "l/nmi", "gal/mi", "gal/nmi")
+    },
     ("distance", "m"): '"m" may mean miles or metres: write "12 mi", "12 nmi" or "12 km"',
 }

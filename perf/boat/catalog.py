@@ -50,17 +50,19 @@ _Row = TypeVar("_Row")
 def _read(
     source: Path | bytes,
     kind: str,
-    build: Callable[[RowReader], _Row],
+    build: Callable[[RowReader], _Row | None],
     name: str | None,
     known: Mapping[str, Source],
 ) -> dict[str, _Row]:
     found = sheet(source, HEADINGS[kind], name)
-    taken: dict[str, str] = {}
+    taken: dict[str, int] = {}
     rows: dict[str, _Row] = {}
     for cells in found.rows:
         row = RowReader(found, cells, known)
         key = row.take_key(taken, strict=kind != "sources")
-        rows[key] = build(row)
+        part = build(row)
+        if part is not None:
+            rows[key] = part
     found.refuse_if_faulty()
     return rows
 

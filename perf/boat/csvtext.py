@@ -122,9 +122,10 @@ def _text(data: bytes, found: Sheet) -> str:
 
 
 def _spot(data: bytes, at: int) -> tuple[int, int]:
-    # line, and cell of the line counted by its commas
-    lines = data[:at].split(b"\n")
-    return len(lines), lines[-1].count(b",") + 1
+    # line and cell of a byte, whatever the bytes before it stand for
+    *before, line = data[:at].decode("latin-1").split("\n")
+    cells = next(csv.reader([line]), [""])
+    return len(before) + 1, max(len(cells), 1)
 
 
 def _cells(line: str, number: int, found: Sheet) -> list[Cell] | None:

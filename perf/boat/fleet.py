@@ -13,13 +13,14 @@ from numpy.typing import NDArray
 from perf.base.assumptions import ASSUMPTIONS
 from perf.base.draws import drawn
 from perf.boat import places
-from perf.boat.parts import Boat
+from perf.boat.parts import Boat, Bracket
 from perf.laws import air, engine, water
 
 Array = NDArray[np.float64]
 Get = Callable[[str, float], Any]
 
 STANDARD_AIR_C = 15.0
+NO_BRACKET = Bracket(0.0, 0.0, 0.0, 0.0, False)
 DRIVE_TRIM_IN_DEG = {"outboard": -5.0, "sterndrive": -4.0}  # common practice, no source
 DRIVE_TRIM_OUT_DEG = {"outboard": 14.0, "sterndrive": 8.0}  # common practice, no source
 
@@ -47,6 +48,9 @@ class Lanes:
     air_coefficient: Array
     frontal_area_m2: Array
     air_above_m: Array
+    bracket_width_m: Array
+    bracket_length_m: Array
+    bracket_bottom_m: Array
     engines: Array
     propeller_aft_m: Array
     propeller_below_m: Array
@@ -85,6 +89,9 @@ class Lanes:
     fuel_density: Array
     usable_fuel_m3: Array
     reserve: Array
+    join_share: Array
+    drive_lift: Array
+    hole_shot: Array
     trial_drag: Array
     trial_leg: Array
     drive_trim_deg: Array
@@ -194,7 +201,8 @@ def _assumed(get: Get, name: str) -> Any:
 
 
 def _hull(boat: Boat, get: Get) -> dict[str, Any]:
-    hull = boat.hull
+    hull, bracket = boat.hull, boat.bracket or NO_BRACKET
+    floats = bracket.floats
     return {
         "length_overall_m": get("hull.length_overall", hull.length_overall_m),
         "waterline_length_m": get("hull.waterline_length", hull.waterline_length_m),
@@ -204,6 +212,10 @@ def _hull(boat: Boat, get: Get) -> dict[str, Any]:
         "deadrise_midship_deg": get("hull.deadrise_midship", hull.deadrise_midship_deg),
         "entrance_angle_deg": get("hull.entrance_angle", hull.entrance_angle_deg),
         "friction_allowance": get("hull.bottom", hull.friction_allowance),
+        "bracket_width_m": bracket.width_m if floats else 0.0,
+        "bracket_length_m": bracket.length_m if floats else 0.0,
+        "bracket_bottom_m": bracket.bottom_above_m if floats else 0.0,
+        "join_share": np.clip(_assumed(get, "join_share"), 0.0, 1.0),
         "trial_drag": get("assumed.trial_drag", boat.trial.drag),
         "trial_leg": get("assumed.trial_leg", boat.trial.leg),
     }
@@ -258,7 +270,7 @@ def _drive(boat: Boat, get: Get) -> dict[str, Any]:
         "drive_trim_out_deg": DRIVE_TRIM_OUT_DEG[boat.engine.drive],
     }
     for name in ("strut_chord", "strut_thickness", "gear_case_diameter", "gear_case_length", "skeg_height",
-                 "plate_area", "midsection_thickness", "wake_fraction", "thrust_deduction", "relative_rotative"):
+                 "plate_area", "midsection_thickness", "wake_fraction", "thrust_deduction", "relative_rotative", "drive_lift", "hole_shot"):
         columns[name] = _assumed(get, name)
     return columns
 

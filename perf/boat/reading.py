@@ -16,6 +16,7 @@ from perf.boat.tomlplaces import Path, readable
 from perf.boat.tomltext import MOST_FAULTS, SHOWN_LETTERS, Document
 
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
+_WHOLE = re.compile(r"\d{1,3}(?!\d)")
 _DOUBT = re.compile(r"±|\+/-|\+-")
 
 
@@ -39,7 +40,7 @@ class Reading:
         self.values: dict[str, Any] = {}
         self.words: dict[str, str] = {}
         self.doubts: dict[str, float] = {}
-        self.given: set[str] = set()
+        self.given: dict[str, None] = {}  # tables there are, in order
 
     # --- asking ----------------------------------------------------------------------------
 
@@ -71,7 +72,7 @@ class Reading:
                 if about.needed and not self._broken(name):
                     self.fault((name,), f"this table is missing: it begins with [{name}]")
                 continue
-            self.given.add(name)
+            self.given[name] = None
             if about.named:
                 self._named(name, tables[name])
             else:
@@ -104,7 +105,7 @@ class Reading:
             if table == "weights" and name.split(" ")[0].lower() in schema.OWN_WORDS:
                 self.fault((table, name), "this name is taken: engine, bracket and tank are always known", text=name, on_key=True)
             elif self._good_name((table, name), name):
-                self.given.add(f"{table}.{name}")
+                self.given[f"{table}.{name}"] = None
                 self._table((table, name), inner, schema.TABLES[table].keys)
 
     def _good_name(self, path: Path, name: str) -> bool:
@@ -154,7 +155,7 @@ class Reading:
                 case schema.WORD:
                     self.values[where] = _word(raw, key)
                 case schema.NAME:
-                    if self._good_name((*path[:-1], path[-1]), _text(raw, key)):
+                    if self._good_name(path, _text(raw, key)):
                         self.values[where] = raw
                 case schema.NAMES:
                     self._names(path, key, raw)
@@ -262,8 +263,8 @@ def _word(raw: object, key: Key) -> str:
 def _count(raw: object, name: str, key: Key) -> int:
     if isinstance(raw, int) and not isinstance(raw, bool):
         return raw
-    number = _NUMBER.search(raw) if isinstance(raw, str) else None
-    whole = str(int(float(number[0]))) if number else key.example
+    number = _WHOLE.search(str(raw))
+    whole = number[0] if number else key.example
     raise ReadingError(f"a whole number, bare, without unit or quotes: write {name} = {whole}")
 
 

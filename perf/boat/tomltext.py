@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
+import pathlib
 import re
 import tomllib
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import Any
 
 from perf.base.faults import Fault, InputFaults
-from perf.boat.tomlplaces import NOWHERE, Places, Spot, locate, readable
+from perf.boat.tomlplaces import NOWHERE, Path, Places, Spot, locate, readable
 
 MOST_BYTES = 64_000
 LONGEST_LINE = 2_000
@@ -24,6 +24,7 @@ Hint = Callable[[str], str]
 _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _STATEMENT = re.compile(r"\s*([A-Za-z0-9_-]+)\s*=\s*(.*?)\s*$")
 _HEADER = re.compile(r"\s*\[([A-Za-z0-9_.-]+)\]\s*(?:#.*)?$")
+_HEADER_START = re.compile(r"\s*\[+\s*([A-Za-z0-9_.-]+)")
 _CURLY = re.compile("[“”„‘’]")
 
 
@@ -59,13 +60,13 @@ def seen(text: object) -> str:
     return shown if len(shown) <= SHOWN_LETTERS else shown[: SHOWN_LETTERS - 1] + "…"
 
 
-def document(source: str | Path | bytes, name: str | None, hint: Hint) -> Document:
+def document(source: str | pathlib.Path | bytes, name: str | None, hint: Hint) -> Document:
     """Read and parse a path or the bytes of a file; hint gives an example value for a readable key.
 
     Raises InputFaults where nothing can be read. Lines that are no TOML are set aside as faults
     and the rest is read, so that one missing quote does not hide the other faults.
     """
-    called = name or ("boat file" if isinstance(source, bytes) else Path(source).name or "boat file")
+    called = name or ("boat file" if isinstance(source, bytes) else pathlib.Path(source).name or "boat file")
     called = seen(called)
     text = _text(_bytes(source, called), called)
     return _parsed(text, called, hint)
@@ -75,11 +76,11 @@ def _refused(name: str, cure: str, spot: Spot = NOWHERE, key: str = "", text: st
     return InputFaults(name, [Fault(*spot, key or name, seen(text), cure)])
 
 
-def _bytes(source: str | Path | bytes, name: str) -> bytes:
+def _bytes(source: str | pathlib.Path | bytes, name: str) -> bytes:
     if isinstance(source, bytes):
         return source
     try:
-        path = Path(source)
+        path = pathlib.Path(source)
         if not path.is_file():
             raise _refused(name, "there is no such file: check the name and the folder")
         with path.open("rb") as file:
@@ -135,14 +136,15 @@ def _set_aside(found: Document, lines: list[str], message: str, hint: Hint) -> b
     what = _PLACE.sub("", message)
     places = locate("\n".join(lines))
     if what.startswith(("Cannot", "Duplicate")) and places.twice:
-        for path, first, second in places.twice:
-            found.fault(second, readable(path), "", f"written twice; first in line {first[0]}")
-        return False
-    if what == "Unclosed array" and places.open_at:
-        found.fault(places.open_at, _key_of_line(lines, places.open_at[0]), "", "this [ is never closed with ]")
-        return False
+        kept = [_one_kept(found, lines, places, *double) for double in places.twice]
+        return all(kept)
     number = int(place[1]) if place and place[1] else _last_line(lines)
     column = int(place[2]) if place and place[2] else 1
+    if places.open_at and places.open_at[0] <= number:
+        return _closed(found, lines, places.open_at)
+    if what == "Unterminated string" and (opened := _endless(lines)):
+        found.fault((opened, 1), _key_of_line(lines, opened), "", "three quotes open a text that never ends: use one on each side")
+        return False
     line = lines[number - 1]
     statement = _STATEMENT.match(line)
     key = _key_of_line(lines, number)
@@ -152,6 +154,36 @@ def _set_aside(found: Document, lines: list[str], message: str, hint: Hint) -> b
     found.broken.add(key)
     lines[number - 1] = ""
     return True
+
+
+def _one_kept(found: Document, lines: list[str], places: Places, path: Path, first: Spot, second: Spot) -> bool:
+    """Note a key written twice and blank its second line; False where it is a table or shares a line."""
+    found.fault(second, readable(path), "", f"written twice; first in line {first[0]}")
+    statement = _STATEMENT.match(lines[second[0] - 1])
+    alone = statement is not None and statement[1] == path[-1] and not _opens(statement[2])
+    if alone and path in places.values:
+        lines[second[0] - 1] = ""
+    return alone and path in places.values
+
+
+def _closed(found: Document, lines: list[str], opened: Spot) -> bool:
+    """Note a bracket that is never closed; blank its line if the next one begins afresh."""
+    number, column = opened
+    mark = lines[number - 1][column - 1]
+    shut = "]" if mark == "[" else "}"
+    key = _key_of_line(lines, number)
+    found.fault(opened, key, lines[number - 1][column - 1 :], f"this {mark} is never closed: end it with {shut}")
+    after = next((line for line in lines[number:] if line.strip()), "[end]")
+    if not (_STATEMENT.match(after) or _HEADER.match(after)):
+        return False
+    found.broken.add(key)
+    lines[number - 1] = ""
+    return True
+
+
+def _endless(lines: list[str]) -> int:
+    """Number of the last line with three quotes in a row, 0 if there is none."""
+    return max((n for n, line in enumerate(lines, start=1) if '"""' in line or "'''" in line), default=0)
 
 
 def _last_line(lines: list[str]) -> int:
@@ -168,12 +200,16 @@ def _opens(value: str) -> bool:
 def _key_of_line(lines: list[str], number: int) -> str:
     """Readable path of the key in a line, with the table above it."""
     statement = _STATEMENT.match(lines[number - 1])
+    header = _HEADER_START.match(lines[number - 1])
+    if header:
+        return header[1]
     headers = (_HEADER.match(line) for line in reversed(lines[:number]))
     table = next((header[1] for header in headers if header), "")
     return ".".join(part for part in (table, statement[1] if statement else "") if part)
 
 
 def _cure(what: str, line: str, key: str, hint: Hint) -> str:
+    """What to write instead of a line that tomllib refuses."""
     statement = _STATEMENT.match(line)
     if _CURLY.search(line):
         return 'curly quotes: use straight ones (")'
@@ -183,12 +219,17 @@ def _cure(what: str, line: str, key: str, hint: Hint) -> str:
         return 'not understood: a line reads key = value, such as name = "Number Four"'
     name, value = statement[1], statement[2].partition("#")[0].strip()
     example = hint(key)
-    if value.startswith("{") or value.startswith("["):
-        return "something is wrong in this list: each text in double quotes, commas between, all in one line"
+    text = example or '"24 ft 2 in"'
+    if what.startswith(("Cannot", "Duplicate")):
+        return f"{name} is written twice or is a table already: keep one"
+    if not value:
+        return f"a value is missing, such as {name} = {text}"
+    if value.startswith(("{", "[")):
+        return "something is wrong between these brackets: each text in double quotes, commas between, brackets closed"
     if value.startswith('"') and value.count('"') > 2:
-        return f'an inch mark ends the text: write in, such as {name} = {example or '"8 ft 6 in"'}'
+        return f'an inch mark ends the text: write in, such as "8 ft 6 in": {name} = {text}'
     if value.startswith(('"', "'")):
-        return f"a closing quote is missing or a backslash is in the text, such as {name} = {example or '"24 ft 2 in"'}"
+        return f"a closing quote is missing or a backslash is in the text, such as {name} = {text}"
     if example and not example.startswith('"'):
-        return f"write {name} = {example}"
-    return f'put the text in double quotes: {name} = "{value or 'text'}"' if value else f"a value is missing, such as {name} = {example or '"text"'}"
+        return f"write such as {name} = {example}"
+    return f'put the text in double quotes: {name} = "{seen(value)}"'

@@ -51,7 +51,7 @@ class Curve:
         """Where a mark is drawn: every so often on a line with marks, always on a lone point."""
         alone = [piece.first for piece in self.pieces if piece.first == piece.last]
         drawn = np.flatnonzero(np.isfinite(self.x) & np.isfinite(self.y))
-        some = drawn[:: max(1, drawn.size // look.MARKS_ALONG)] if self.mark else []
+        some = drawn[:: max(1, drawn.size // look.MARKS_ALONG)] if self.mark else drawn[:0]
         where = np.zeros(self.x.size, dtype=bool)
         where[alone] = True
         where[some] = True
@@ -115,7 +115,8 @@ def _curve(result: Result, plot: Plot, line: Line, mark: str, units: str) -> Cur
         kind = column(name).kind
         if kind == "text":
             raise ValueError(f"{name} is words, not a number: it cannot be drawn")
-        return units_from_si(table[name].to_numpy(dtype=float), kind, units)
+        values: Numbers = table[name].to_numpy(dtype=float)
+        return units_from_si(values, kind, units)
 
     x, y = seen(plot.x), seen(line.y)
     nothing = np.full(x.shape, np.nan)

@@ -98,8 +98,9 @@ SHAPES: Mapping[str, tuple[str, str]] = {
 }
 
 # Dashes mean one thing only: a method is outside its range there.
-DASHED = (6.0, 4.0)
-RULE_DASHED = (1.5, 3.0)
+DASHED = (7, 5)  # on and off, in pixels
+DASHED_PAPER = (2.6, 1.7)  # on and off, in line widths
+DOTTED = (1.5, 3)  # rules
 MARKS_ALONG = 9  # marks along one line
 
 BAND_WORDS = "shaded: 10 to 90 %"

@@ -110,7 +110,7 @@ def _line(axes: Axes, curve: Curve) -> None:
             curve.y[piece.points],
             color=tone.line,
             linewidth=style.width,
-            linestyle=(0, look.DASHED) if piece.dashed else "-",
+            linestyle=(0, look.DASHED_PAPER) if piece.dashed else "-",
             dash_capstyle="butt",
             zorder=3,
         )
@@ -133,7 +133,7 @@ def _rules(axes: Axes, plot: Plot, drawn: tuple[Curve, ...], units: str) -> int:
     """Draw the marks as dotted rules with their words above the plot; how many rows of words."""
     named = flags(plot, drawn, units)
     for flag in named:
-        axes.axvline(flag.x, color=INK.quiet, linewidth=1.0, linestyle=(0, look.RULE_DASHED))
+        axes.axvline(flag.x, color=INK.quiet, linewidth=1.0, linestyle=(0, look.DOTTED))
         axes.annotate(
             flag.label,
             (flag.x, 1.0),
@@ -169,12 +169,12 @@ def _legend(axes: Axes, plot: Plot, drawn: tuple[Curve, ...]) -> None:
     if any(curve.bands for curve in drawn):
         keys.append(Patch(facecolor=INK.quiet, alpha=0.3, label=look.BAND_WORDS))
     if any(piece.dashed for curve in drawn for piece in curve.pieces):
-        dashed = (0, look.DASHED)
+        dashed = (0, look.DASHED_PAPER)
         keys.append(Line2D([], [], color=INK.quiet, linestyle=dashed, label=look.DASHED_WORDS))
     axes.legend(
         handles=keys,
         loc="upper left",
-        bbox_to_anchor=(0.0, -0.17),  # under the words of the horizontal axis
+        bbox_to_anchor=(0.0, -0.2),  # under the words of the horizontal axis
         borderaxespad=0.0,
         ncols=3,
         frameon=False,

@@ -15,7 +15,10 @@ from perf.base.results import Plot, Result, heading_of
 from perf.faces import look
 from perf.faces.curves import Curve, Flag, curves, flags
 
-HIGH = 260  # pixels of the plot itself
+HIGH = 320  # pixels with title, axis and margins
+ROW = 14  # pixels of one row of words above the plot
+COLUMNS = ("part", "line", "piece", "x", "y", "low", "high", "marked")
+NOTHING = pd.DataFrame(columns=list(COLUMNS))  # shared by all layers until the data comes
 
 
 class ReadyChart(altair.LayerChart):
@@ -39,7 +42,8 @@ class ReadyChart(altair.LayerChart):
         ready = vars(self).get("_ready")
         if ready is None:
             return super().to_dict(*args, **kwargs)
-        return {**ready, "data": altair.data_transformers.get()(self.data)}
+        handed_over: Any = altair.data_transformers.get()
+        return {**ready, "data": handed_over(self.data)}
 
 
 def chart(result: Result, plot: Plot, units: str, *, dark: bool = False) -> altair.LayerChart:
@@ -79,18 +83,18 @@ def _frame(drawn: tuple[Curve, ...], named: tuple[Flag, ...]) -> pd.DataFrame:
             part, none = "dashed" if piece.dashed else "whole", nothing[at]
             parts.append((part, label, name, curve.x[at], curve.y[at], none, none, never[at]))
         seen = np.isfinite(curve.x) & np.isfinite(curve.y)
-        points = (array[seen] for array in (curve.x, curve.y, curve.low, curve.high, curve.marked))
-        parts.append(("point", label, f"{number}", *points))
+        x, y, low, high, marked = (curve.x[seen], curve.y[seen], curve.low[seen], curve.high[seen], curve.marked[seen])
+        parts.append(("point", label, f"{number}", x, y, low, high, marked))
     none = np.array([np.nan])
     for flag in named:
-        words, x, late = flag.label + "\n" * flag.level, np.array([flag.x]), np.array([flag.late])
-        parts.append(("rule", words, "", x, none, none, none, late))
+        x, late = np.array([flag.x]), np.array([flag.late])
+        parts.append(("rule", flag.label, f"{flag.level}", x, none, none, none, late))
     sizes = [part[3].size for part in parts]
     columns: dict[str, Any] = {
         name: np.repeat(np.array([part[i] for part in parts], dtype=object), sizes)
-        for i, name in enumerate(("part", "line", "piece"))
+        for i, name in enumerate(COLUMNS[:3])
     }
-    for i, name in enumerate(("x", "y", "low", "high", "marked"), start=3):
+    for i, name in enumerate(COLUMNS[3:], start=3):
         columns[name] = np.concatenate([part[i] for part in parts]) if parts else []
     return pd.DataFrame(columns)
 
@@ -101,24 +105,22 @@ def _template(
 ) -> tuple[ReadyChart, dict[str, Any]]:
     """The chart without its data, and written out; building it takes longer than filling it, so it is kept."""
     colours = look.DARK if dark else look.LIGHT
-    layers = _curve_layers(plot, units, colours)
-    layers.append(_points(plot, units, colours))
-    layers.extend(_rules(colours))
-    if empty:
-        layers.append(
-            altair.Chart()
-            .mark_text(text=look.EMPTY_WORDS, color=colours.quiet, fontSize=14)
-            .encode(x=altair.value(altair.ExprRef("width / 2")), y=altair.value(HIGH // 2))
-        )
+    layers = [_empty(colours)]
+    if not empty:
+        layers = [
+            *_curve_layers(plot, units, colours),
+            _points(plot, units, levels, colours),
+            *_rules(levels, colours),
+        ]
     words = [look.BAND_WORDS] * banded + [look.DASHED_WORDS] * dashed
     title = altair.TitleParams(
         plot.title,
-        subtitle="   ".join(words),
+        subtitle=" · ".join(words),
         subtitleColor=colours.quiet,
         subtitlePadding=4,
         color=colours.ink,
         anchor="start",
-        offset=10 + 13 * levels,
+        offset=10 if len(plot.lines) > 1 else 10 + ROW * levels,
     )
     made = ReadyChart(
         layer=layers,
@@ -128,14 +130,26 @@ def _template(
         height=HIGH,
         background="transparent",
     )
-    return made, made.to_dict(validate=False)  # tests check it against the schema
+    spec = made.to_dict(validate=False)  # tests check it against the schema
+    return made, {key: value for key, value in spec.items() if key not in ("config", "datasets")}
+
+
+def _empty(colours: look.Palette) -> altair.Chart:
+    middle = {way: altair.value(altair.ExprRef(f"{size} / 2")) for way, size in (("x", "width"), ("y", "height"))}
+    words: altair.Chart = altair.Chart(NOTHING).mark_text(
+        text=look.EMPTY_WORDS, color=colours.quiet, fontSize=14, aria=False
+    )
+    return words.encode(**middle)
 
 
 def _axes(plot: Plot, units: str, y: str) -> dict[str, Any]:
     plain = column(plot.y).kind != "angle"
     return {
         "x": altair.X(
-            "x:Q", title=heading_of(plot.x, units), scale=altair.Scale(zero=False, nice=False)
+            "x:Q",
+            title=heading_of(plot.x, units),
+            scale=altair.Scale(zero=False, nice=False),
+            axis=altair.Axis(tickCount=8),
         ),
         "y": altair.Y(
             f"{y}:Q", title=heading_of(plot.y, units), scale=altair.Scale(zero=plain, nice=True)
@@ -146,7 +160,7 @@ def _axes(plot: Plot, units: str, y: str) -> dict[str, Any]:
 def _curve_layers(plot: Plot, units: str, colours: look.Palette) -> list[altair.Chart]:
     def part(name: str, line: str) -> altair.Chart:
         here = (altair.datum.part == name) & (altair.datum.line == line)
-        return altair.Chart().transform_filter(here)
+        return altair.Chart(NOTHING).transform_filter(here)
 
     bands, strokes = [], []
     for line in plot.lines:
@@ -155,7 +169,7 @@ def _curve_layers(plot: Plot, units: str, colours: look.Palette) -> list[altair.
             bands.append(
                 part("band", line.label)
                 .mark_area(color=tone, opacity=style.band, stroke=tone, strokeWidth=0.5)
-                .encode(**_axes(plot, units, "low"), y2="high", detail="piece:N")
+                .encode(**_axes(plot, units, "low"), y2=altair.Y2(field="high"), detail="piece:N")
             )
         for name, dash in (("whole", [1, 0]), ("dashed", list(look.DASHED))):
             strokes.append(
@@ -166,7 +180,7 @@ def _curve_layers(plot: Plot, units: str, colours: look.Palette) -> list[altair.
     return [*bands, *strokes]
 
 
-def _points(plot: Plot, units: str, colours: look.Palette) -> altair.Chart:
+def _points(plot: Plot, units: str, levels: int, colours: look.Palette) -> altair.Chart:
     """The marks along the lines, the legend they make, and what a pointer is told at each point."""
     labels = [line.label for line in plot.lines]
     shapes, tones = _shapes(plot), [colours.tone(line.role).line for line in plot.lines]
@@ -176,8 +190,9 @@ def _points(plot: Plot, units: str, colours: look.Palette) -> altair.Chart:
             title=None,
             orient="top",
             direction="horizontal",
+            offset=8 + ROW * levels,
             labelLimit=260,
-            symbolSize=110,
+            symbolSize=150,
             symbolStrokeWidth=2.2,
             symbolOpacity=1,
         )
@@ -192,7 +207,7 @@ def _points(plot: Plot, units: str, colours: look.Palette) -> altair.Chart:
         altair.Tooltip("x:Q", title=heading_of(plot.x, units), format=f".{column(plot.x).digits}f"),
         altair.Tooltip("y:Q", title=heading_of(plot.y, units), format=form),
     ]
-    made = altair.Chart().transform_filter(altair.datum.part == "point")
+    made = altair.Chart(NOTHING).transform_filter(altair.datum.part == "point")
     if any(line.band for line in plot.lines):
         between = f"format(datum.low, '{form}') + ' to ' + format(datum.high, '{form}')"
         made = made.transform_calculate(between=f"isValid(datum.low) ? {between} : 'none'")
@@ -223,16 +238,20 @@ def _shapes(plot: Plot) -> list[str]:
     return shapes
 
 
-def _rules(colours: look.Palette) -> list[altair.Chart]:
-    """Vertical dotted rules, their words standing above the plot."""
-    here = altair.Chart().transform_filter(altair.datum.part == "rule")
-    rule = here.mark_rule(color=colours.quiet, strokeDash=list(look.RULE_DASHED)).encode(x="x:Q")
-    words = here.mark_text(
-        align=altair.ExprRef("datum.marked ? 'right' : 'left'"),
-        baseline="bottom",
-        color=colours.quiet,
-        fontSize=12,
-        lineBreak="\n",
-        clip=False,
-    ).encode(x="x:Q", y=altair.value(-4), text="line:N")
-    return [rule, words]
+def _rules(levels: int, colours: look.Palette) -> list[altair.Chart]:
+    """Vertical dotted rules, their words standing above the plot in rows."""
+    here = altair.datum.part == "rule"
+    rule = altair.Chart(NOTHING).transform_filter(here)
+    layers = [rule.mark_rule(color=colours.quiet, strokeDash=list(look.DOTTED)).encode(x="x:Q")]
+    for level in range(levels):
+        words = altair.Chart(NOTHING).transform_filter(here & (altair.datum.piece == f"{level}"))
+        layers.append(
+            words.mark_text(
+                align=altair.ExprRef("datum.marked ? 'right' : 'left'"),
+                baseline="bottom",
+                color=colours.quiet,
+                fontSize=12,
+                clip=False,
+            ).encode(x="x:Q", y=altair.value(-4 - ROW * level), text="line:N")
+        )
+    return layers

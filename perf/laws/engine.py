@@ -17,6 +17,7 @@ from scipy.interpolate import PchipInterpolator
 from perf.base.cautions import Caution
 from perf.base.sources import Basis, Span, law
 from perf.base.tables import read_table
+from perf.laws import water
 
 Array = NDArray[np.float64]
 
@@ -180,7 +181,8 @@ def technology_numbers(technology: str, rated_power_w: float) -> TechnologyNumbe
     kind = TECHNOLOGIES[technology]
     epa = epa_cycle_consumption(kind.epa_code, rated_power_w)
     large = max(rated_power_w, FULL_SIZE_W[kind.curve])
-    full = kind.full_throttle_kg_per_j * epa / epa_cycle_consumption(kind.epa_code, large)
+    size = epa / epa_cycle_consumption(kind.epa_code, large)
+    full = kind.full_throttle_kg_per_j * size
     cycle = CYCLES[kind.curve]
     wanted = min(epa, kind.cycle_cap * full)
     lean = full / (1.0 + kind.enrichment)
@@ -190,7 +192,7 @@ def technology_numbers(technology: str, rated_power_w: float) -> TechnologyNumbe
         rotation += weight * s * rich
         power += weight * p * rich
         mean += weight * p
-    idle = kind.idle_kg_per_j_rated
+    idle = kind.idle_kg_per_j_rated * size
     friction = (wanted * mean - cycle.idle_weight * idle - power * lean) / (rotation - power)
     friction = max(friction, LEAST_FRICTION * full)
     slope = lean - friction
@@ -324,14 +326,6 @@ def full_throttle_power(
     return np.where(rotation >= 0.0, limited * np.asarray(rated_power_w), np.nan)
 
 
-@law("Pressure of water vapour", "Tetens", "0.61094 exp(17.625 t/(t + 243.04)) kPa", Basis.RECALLED, Span("temperature_c", -20.0, 50.0, Caution.ESTIMATE))
-def saturation_pressure(temperature_c: ArrayLike) -> Array:
-    """Saturation pressure of water vapour over water in Pa; same shape."""
-    t = np.asarray(temperature_c, dtype=np.float64)
-    value: Array = 610.94 * np.exp(17.625 * t / (t + 243.04))
-    return value
-
-
 @law(
     "Power of a naturally aspirated petrol engine in other air",
     "ISO 15550",
@@ -348,7 +342,7 @@ def ambient_power_factor(
     with np.errstate(invalid="ignore"):
         # ICAO standard atmosphere: p = 101325 (1 - 2.25577e-5 h)^5.25588
         pressure = 101_325.0 * np.power(1.0 - 2.25577e-5 * altitude, 5.25588)
-        dry = pressure - np.asarray(humidity) * saturation_pressure(temperature)
+        dry = pressure - np.asarray(humidity) * water.vapour_pressure(temperature)
         factor = np.power(dry / 99_000.0, 1.2) * np.power(298.0 / (temperature + 273.15), 0.6)
     value: Array = factor
     return value

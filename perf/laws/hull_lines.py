@@ -92,9 +92,8 @@ def hull_marks(form: HullForm) -> Marks:
     slope = np.tan(np.radians(form.deadrise_midship_deg))
     bow_slope = np.maximum(slope, 2.0 * depth / beam)
     # the keel rises with 2h/f at the stem; over the tangent of the deadrise there it must give tan ie
-    length_per_m = (
-        depth / bow_slope / np.tan(np.radians(form.entrance_angle_deg))
-        + 0.5 * rise * (1.0 - slope / bow_slope)
+    length_per_m = depth / bow_slope / np.tan(np.radians(form.entrance_angle_deg)) + 0.5 * rise * (
+        1.0 - slope / bow_slope
     )
     bow = np.minimum(2.0 * length_per_m, midship)
     return Marks(

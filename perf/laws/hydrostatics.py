@@ -22,7 +22,8 @@ _FLATTEST = 1e-12  # slope of a flat bottom, so that no depth is divided by noth
 
 def _slope(deadrise_deg: ArrayLike) -> Array:
     """Tangent of the deadrise [deg]."""
-    return np.tan(np.radians(np.asarray(deadrise_deg, dtype=float)))
+    slope: Array = np.tan(np.radians(np.asarray(deadrise_deg, dtype=float)))
+    return slope
 
 
 def wet_half_breadth(depth_m: Array, half_beam_m: Array, slope: Array) -> Array:
@@ -48,7 +49,6 @@ def wet_area_moment(depth_m: Array, half_breadth_m: Array, slope: Array) -> Arra
 def wet_girth(depth_m: Array, half_breadth_m: Array, slope: Array) -> Array:
     """Wetted length round a section [m], bottom and sides, from its half breadth at the water."""
     side = np.maximum(np.maximum(depth_m, 0.0) - half_breadth_m * slope, 0.0)
-    # a keel just clear and a water that just reaches the chine both leave no side
     return 2.0 * (half_breadth_m * np.sqrt(1.0 + slope * slope) + side)
 
 
@@ -161,9 +161,7 @@ def prism_draught(
     with np.errstate(invalid="ignore", divide="ignore"):
         area = volume / length
         under_chine = 0.25 * beam * beam * slope
-        draught = np.where(
-            area <= under_chine, np.sqrt(area * slope), (area + under_chine) / beam
-        )
+        draught = np.where(area <= under_chine, np.sqrt(area * slope), (area + under_chine) / beam)
     return np.where((volume > 0.0) & (length > 0.0) & (beam > 0.0), draught, np.nan)
 
 
@@ -193,7 +191,8 @@ def longitudinal_metacentric_height(
     second = np.asarray(waterplane_second_moment_m4, dtype=float)
     with np.errstate(invalid="ignore", divide="ignore"):
         radius = np.where(volume > 0.0, second / volume, np.nan)
-    return radius + np.asarray(buoyancy_above_m) - np.asarray(balance_above_m)
+    height: Array = radius + np.asarray(buoyancy_above_m) - np.asarray(balance_above_m)
+    return height
 
 
 @law("Height of a place over the water", "own", "own derivation, geometry", Basis.ASSUMED)
@@ -215,4 +214,5 @@ def height_over_water(
     """
     trim = np.radians(np.asarray(trim_deg, dtype=float))
     over_keel_level = np.asarray(above_m, dtype=float) - np.asarray(draught_m, dtype=float)
-    return over_keel_level * np.cos(trim) + np.asarray(forward_m, dtype=float) * np.sin(trim)
+    height: Array = over_keel_level * np.cos(trim) + np.asarray(forward_m) * np.sin(trim)
+    return height

@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from perf.base.cautions import Caution
 from perf.base.sources import Basis, Span, law
+from perf.laws.friction import ittc57
 
 Array = NDArray[np.float64]
 
@@ -126,10 +127,10 @@ def slipstream_speed(
 
 
 def _friction(speed_mps: Array, length_m: Array, viscosity: Array) -> Array:
-    """ITTC 1957 friction of one piece with the allowance; 0.0004 at rest."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        part = np.log10(speed_mps * length_m / viscosity) - 2.0
-        value: Array = 0.075 / (part * part) + FRICTION_ALLOWANCE
+    """ITTC 1957 friction of one piece with the allowance; the allowance alone at rest."""
+    reynolds = speed_mps * length_m / viscosity
+    line = np.where(reynolds > 100.0, ittc57(reynolds), 0.0)
+    value: Array = line + FRICTION_ALLOWANCE
     return value
 
 

@@ -298,11 +298,10 @@ def near_surface_thrust(immersion_ratio: ArrayLike) -> Array:
     return np.where(np.isnan(depth), np.nan, value)
 
 
-@law("Torque near the surface", "Minsaas et al. 1983", "beta_Q = beta_T^m with m 0.80 to 0.85", Basis.RECALLED)
-def near_surface_torque(thrust_factor: ArrayLike) -> Array:
-    """Torque over deep torque for a near-surface thrust factor of 0 to 1; same shape."""
-    with np.errstate(invalid="ignore"):
-        value: Array = np.power(np.asarray(thrust_factor, dtype=np.float64), 0.85)
+@law("Torque near the surface", "Minsaas et al. 1983", "beta_Q = beta_T^m with m 0.80 to 0.85; 0.85 here", Basis.RECALLED)
+def near_surface_torque(immersion_ratio: ArrayLike) -> Array:
+    """Torque over deep torque for shaft depth over propeller radius h/R; same shape."""
+    value: Array = np.power(near_surface_thrust(immersion_ratio), 0.85)
     return value
 
 

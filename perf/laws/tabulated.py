@@ -113,24 +113,34 @@ def between(at: Array, knots: Array, values: Array, *, flat_start: bool = False)
     -------
     Broadcast shape of at and values[0]; NaN outside the knots and for NaN.
     """
-    inside = (at >= knots[0]) & (at <= knots[-1])
-    place = np.where(inside, at, knots[0])
-    last = len(knots) - 2
-    interval = np.minimum(np.searchsorted(knots, place, side="right") - 1, last)
     slope = slopes(knots, values)
     if flat_start:
         slope[0, ...] = 0.0
+    along, wide, low, high = _places(at, knots, values)
+    start, steep = values.take(low), slope.reshape(-1)
+    rise = values.take(high) - start
+    first = steep.take(low) * wide
+    # Hermite cubic by Horner: y0 + t (m0 + t (3 dy - 2 m0 - m1 + t (m0 + m1 - 2 dy)))
+    bend = first + steep.take(high) * wide - 2.0 * rise
+    return np.asarray(start + along * (first + along * (rise - first - bend + along * bend)))
+
+
+def straight_between(at: Array, knots: Array, values: Array) -> Array:
+    """Straight lines through values at knots; arguments and return as in between."""
+    along, _, low, high = _places(at, knots, values)
+    start = values.take(low)
+    return np.asarray(start + along * (values.take(high) - start))
+
+
+def _places(
+    at: Array, knots: Array, values: Array
+) -> tuple[Array, Array, NDArray[np.intp], NDArray[np.intp]]:
+    """Share of the interval passed (NaN outside), its width, flat places of its two ends."""
+    inside = (at >= knots[0]) & (at <= knots[-1])
+    place = np.where(inside, at, knots[0])
+    interval = np.minimum(np.searchsorted(knots, place, side="right") - 1, len(knots) - 2)
     lanes = values[0, ...].size
     low = interval * lanes + np.arange(lanes).reshape(values.shape[1:])
-    high = low + lanes
     wide = np.diff(knots).take(interval)
-    along = (place - knots.take(interval)) / wide
-    flat, steep = values.reshape(-1), slope.reshape(-1)
-    start = flat.take(low)
-    rise = flat.take(high) - start
-    first = steep.take(low) * wide
-    second = steep.take(high) * wide
-    # Hermite cubic by Horner: y0 + t (m0 + t (3 dy - 2 m0 - m1 + t (m0 + m1 - 2 dy)))
-    bend = first + second - 2.0 * rise
-    curve = start + along * (first + along * (rise - first - bend + along * bend))
-    return np.asarray(np.where(inside, curve, np.nan))
+    along = np.where(inside, (place - knots.take(interval)) / wide, np.nan)
+    return along, wide, low, low + lanes

@@ -10,12 +10,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from perf.base.cautions import Caution
-from perf.laws import planing
 from perf.base.sources import Basis, Span, law
+from perf.laws import planing
 
 Array = NDArray[np.float64]
-
-GRAVITY_MPS2 = 9.80665  # standard gravity
 
 _SPANS = (
     Span("distance_ratio", 0.0, 6.0, Caution.WAKE_OUTSIDE),
@@ -80,6 +78,11 @@ def wake_straight(distance_ratio: ArrayLike, trim_deg: ArrayLike) -> Array:
 
 @law("Transom runs dry", "Faltinsen 2005", "U/sqrt(g D) over 2.5", Basis.QUOTED)
 def transom_clear(speed_mps: ArrayLike, transom_draught_m: ArrayLike) -> NDArray[np.bool_]:
-    """Whether the water leaves the transom clear; booleans of broadcast shape, False for NaN."""
-    value: NDArray[np.bool_] = planing.transom_froude(speed_mps, transom_draught_m) > planing.TRANSOM_DRY_FROUDE
-    return value
+    """Whether the water leaves the transom clear; booleans of broadcast shape, False for NaN.
+
+    A transom with no draught left hangs over the water and is clear.
+    """
+    speed = np.asarray(speed_mps, dtype=np.float64)
+    draught = np.asarray(transom_draught_m, dtype=np.float64)
+    froude = planing.transom_froude(speed, draught)
+    return np.asarray((froude > planing.TRANSOM_DRY_FROUDE) | (draught < 0.0))

@@ -5,9 +5,12 @@ bottom normal force N at the centre of pressure and friction Df along the bottom
 leg drag along the keel line, air drag along the course, thrust T along the shaft. With the trim τ
 and the shaft at ε = -drive trim to the keel line:
 
-    vertical    W = N cos τ - Df sin τ - Dleg sin τ + T sin(τ + ε)
-    horizontal  T cos(τ + ε) = N sin τ + Df cos τ + Dleg cos τ + Dair
-    moment      N c + Df a + Dleg (VCG + z) - Dair (h - VCG) - T f = 0
+    vertical    W = N cos τ - Df sin τ - Dleg sin τ - F cos τ + T sin(τ + ε)
+    horizontal  T cos(τ + ε) = N sin τ + Df cos τ + Dleg cos τ - F sin τ + Dair
+    moment      N c + Df a + Dleg (VCG + z) - F (LCG + x) - Dair (h - VCG) - T f = 0
+
+F is the side force of a trimmed drive, down positive, square to the shaft: its part along the keel
+line, F tan(drive trim), stands with Dleg.
 
 The root searched is the trim; the thrust follows from the horizontal line in closed form, and the
 bottom is asked twice so that the load it carries is the weight less what the thrust lifts.
@@ -23,14 +26,14 @@ from numpy.typing import NDArray
 from perf.base.cautions import Caution, flag
 from perf.base.roots import find_roots
 from perf.boat.fleet import Lanes
-from perf.laws import air, friction, lower_unit, planing, porpoising, wake
+from perf.laws import air, friction, planing, porpoising
 from perf.laws.water import GRAVITY
+from perf.solve.legs import Legs, legs_at, wake_rise
 
 Array = NDArray[np.float64]
 
 TRIM_LOW_DEG, TRIM_HIGH_DEG = 0.4, 16.0  # the bracket of the trim search
 LONGEST_RATIO = 4.0  # mean wetted length over beam, Savitsky 1964
-LEG_DEEP_M = 0.075  # water this far over the plate drags the mid-section; common practice, no source
 MOMENT_JUMP = 1e-4  # a root is refused when the moment left over exceeds this share of weight x beam
 
 
@@ -91,11 +94,10 @@ class Forces:
     """Everything that acts at a trim: all (n,), newtons and metres; moment in newton metres, bow down positive."""
 
     bottom: Bottom
+    legs: Legs
     load_n: Array
     normal_n: Array
     resistance_n: Array
-    leg_drag_n: Array
-    plate_depth_m: Array
     thrust_n: Array
     moment_nm: Array
 
@@ -118,7 +120,9 @@ def bottom_at(course: Course, trim_deg: Array, load_n: Array) -> Bottom:
     slowed = course.speed_mps * planing.bottom_velocity_ratio(trim_deg, ratio, course.deadrise_deg)
     length = ratio * beam
     skin = friction.schoenherr(slowed * length / lanes.viscosity) + lanes.friction_allowance
-    area = planing.pressure_area_ratio(ratio, course.deadrise_deg) * beam * beam
+    # no more keel can be wet than floats: what the method adds ahead of the bow carries no friction
+    past_bow = np.maximum(ratio + dry_ratio - lanes.waterline_length_m / beam, 0.0)
+    area = planing.pressure_area_ratio(ratio - 0.5 * past_bow, course.deadrise_deg) * beam * beam
     return Bottom(
         beam,
         ratio,
@@ -152,11 +156,12 @@ def forces_at(course: Course, trim_deg: Array) -> Forces:
     shaft = np.radians(trim_deg - course.drive_trim_deg)
     sine, cosine = np.sin(trim), np.cos(trim)
     first = bottom_at(course, trim_deg, lanes.weight_n)
-    leg, leg_below, plate_depth = _leg(course, trim_deg, first)
-    down = lanes.weight_n + leg * sine
+    rise = wake_rise(lanes, first.beam_m, trim_deg, first.speed_coefficient, first.length_ratio)
+    legs = legs_at(lanes, course.speed_mps, course.pressure_pa, course.drive_trim_deg, rise)
+    down = lanes.weight_n + legs.along_n * sine + legs.side_n * cosine
     # horizontal line with the load eliminated; the trial factor scales the whole hull drag
     whole = np.cos(shaft) + lanes.trial_drag * np.sin(shaft) * sine / cosine
-    other = leg * cosine + course.air_drag_n
+    other = legs.along_n * cosine - legs.side_n * sine + course.air_drag_n
     thrust = (lanes.trial_drag * (down * sine + first.friction_n) / cosine + other) / whole
     load = down - thrust * np.sin(shaft)
     bottom = bottom_at(course, trim_deg, load)
@@ -165,49 +170,18 @@ def forces_at(course: Course, trim_deg: Array) -> Forces:
     moment = (
         normal * (lanes.forward_m - bottom.pressure_centre_m)
         + bottom.friction_n * course.friction_lever_m
-        + leg * (lanes.above_m + leg_below)
+        + legs.along_n * (lanes.above_m + legs.centre_below_m)
+        - legs.side_n * (lanes.forward_m + lanes.propeller_aft_m)
         - course.air_drag_n * course.air_lever_m
         - thrust * course.thrust_lever_m
     )
     resistance = lanes.trial_drag * (load * sine + bottom.friction_n) / cosine
-    return Forces(bottom, load, normal, resistance, leg, plate_depth, thrust, moment)
-
-
-def _leg(course: Course, trim_deg: Array, bottom: Bottom) -> tuple[Array, Array, Array]:
-    """Drag of all legs, the depth of its centre below the keel line, and the plate's depth."""
-    lanes = course.lanes
-    rise = water_behind(course, trim_deg, bottom)
-    plate_depth = rise - lanes.plate_height_m
-    drag, centre = lower_unit.leg_drag(
-        course.pressure_pa,
-        course.speed_mps,
-        lanes.viscosity,
-        lanes.diameter_m,
-        plate_depth,
-        lanes.strut_chord,
-        lanes.strut_thickness,
-        lanes.gear_case_diameter,
-        lanes.gear_case_length,
-        lanes.skeg_height,
-        lanes.plate_area,
-        lanes.midsection_thickness,
-        lanes.tip_clearance_m,
-    )
-    return lanes.engines * lanes.trial_leg * drag, centre - lanes.plate_height_m, plate_depth
-
-
-def water_behind(course: Course, trim_deg: Array, bottom: Bottom) -> Array:
-    """Height of the water at the leg over the keel line run on aft [m]: between the fit and the straight wake."""
-    lanes = course.lanes
-    distance = lanes.propeller_aft_m / bottom.beam_m
-    fit = wake.wake_savitsky(distance, trim_deg, bottom.speed_coefficient, bottom.length_ratio)
-    straight = wake.wake_straight(distance, trim_deg)
-    return bottom.beam_m * (fit + lanes.wake_place * (straight - fit))
+    return Forces(bottom, legs, load, normal, resistance, thrust, moment)
 
 
 @dataclass(frozen=True, eq=False)
-class Balance:
-    """The settled boat: all (n,); NaN and a status where she does not plane or no balance was found."""
+class Planing:
+    """The boat settled by the planing method alone: all (n,); found is False where the moments have no root."""
 
     trim_deg: Array
     forces: Forces
@@ -216,12 +190,13 @@ class Balance:
     mean_length_m: Array
     draught_m: Array
     found: NDArray[np.bool_]
-    planing_measure: Array  # at least 0 where she planes: inception of 1964 and a dry transom
+    vertical_left: Array
+    moment_left: Array
     cautions: NDArray[np.int64]
     evaluations: NDArray[np.int64]
 
 
-def settle(course: Course) -> Balance:
+def settle(course: Course) -> Planing:
     """Trim at which the moments vanish, lane by lane; the one root between 0.4 and 16 degrees."""
     count = course.lanes.count
     scale = course.lanes.weight_n * course.lanes.beam_m
@@ -243,18 +218,21 @@ def settle(course: Course) -> Balance:
 
 def _read_off(
     course: Course, trim_deg: Array, forces: Forces, found: NDArray[np.bool_], evaluations: NDArray[np.int64]
-) -> Balance:
+) -> Planing:
     bottom = forces.bottom
     half = 0.5 * planing.wetted_length_difference(trim_deg, course.deadrise_deg)
     keel = (bottom.length_ratio + half) * bottom.beam_m
     chine = np.maximum(bottom.length_ratio - half, 0.0) * bottom.beam_m
     draught = keel * np.sin(np.radians(trim_deg))
-    swift = bottom.speed_coefficient / (
-        np.sqrt(bottom.length_ratio) * planing.planing_inception(trim_deg)
+    radians, shaft = np.radians(trim_deg), np.radians(trim_deg - course.drive_trim_deg)
+    legs, weight = forces.legs, course.lanes.weight_n
+    lift = (
+        forces.normal_n * np.cos(radians)
+        - (bottom.friction_n + legs.along_n) * np.sin(radians)
+        - legs.side_n * np.cos(radians)
+        + forces.thrust_n * np.sin(shaft)
     )
-    dry = planing.transom_froude(course.speed_mps, draught) / planing.TRANSOM_DRY_FROUDE
-    planes = np.minimum(swift, dry) - 1.0
-    return Balance(
+    return Planing(
         trim_deg,
         forces,
         keel,
@@ -262,7 +240,8 @@ def _read_off(
         bottom.length_ratio * bottom.beam_m,
         draught,
         found,
-        planes,
+        lift / weight - 1.0,
+        forces.moment_nm / (weight * course.lanes.beam_m),
         _cautions(course, trim_deg, forces, keel),
         evaluations,
     )
@@ -283,6 +262,4 @@ def _cautions(course: Course, trim_deg: Array, forces: Forces, keel_m: Array) ->
     bits |= flag(bottom.length_ratio <= LONGEST_RATIO, Caution.WETTED_LENGTH_OUTSIDE)
     bits |= flag(keel_m <= lanes.waterline_length_m, Caution.BOW_WETTED)
     bits |= flag(course.deadrise_deg <= 30.0, Caution.DEADRISE_OUTSIDE)
-    bits |= flag(forces.plate_depth_m >= -lanes.plate_shield_m, Caution.PLATE_HIGH)
-    bits |= flag(forces.plate_depth_m <= LEG_DEEP_M, Caution.LEG_DEEP)
     return bits

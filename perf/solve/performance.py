@@ -11,8 +11,10 @@ from numpy.typing import NDArray
 from perf.base.cautions import Caution, flag
 from perf.base.roots import find_roots
 from perf.boat.fleet import Lanes
+from perf.laws import join
 from perf.solve import drive
-from perf.solve.balance import Course, settle
+from perf.solve.afloat import Afloat
+from perf.solve.running import run
 
 Array = NDArray[np.float64]
 
@@ -25,14 +27,12 @@ class Status(IntEnum):
     """Why a point has no number."""
 
     OK = 0
-    BELOW_PLANING = 1
-    NO_BALANCE = 2
-    PAST_FULL_THROTTLE = 3
+    NO_BALANCE = 1
+    PAST_FULL_THROTTLE = 2
 
 
 STATUS_WORDS = {
     Status.OK: "ok",
-    Status.BELOW_PLANING: "below the planing range",
     Status.NO_BALANCE: "no balance found",
     Status.PAST_FULL_THROTTLE: "past full throttle",
 }
@@ -59,6 +59,13 @@ class Points:
     fuel_lph: Array
     plate_depth_m: Array
     planing_measure: Array
+    volume_froude: Array
+    planing_resistance_n: Array
+    series_resistance_n: Array
+    preplaning_resistance_n: Array
+    displacement_resistance_n: Array
+    planing_trim_deg: Array
+    series_trim_deg: Array
     vertical_left: Array
     moment_left: Array
     status: NDArray[np.int64]
@@ -66,14 +73,17 @@ class Points:
     evaluations: NDArray[np.int64]
 
 
-def points(lanes: Lanes, speed_mps: Array, drive_trim_deg: Array) -> Points:
+def points(
+    afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, ends: join.Ends = join.ENDS
+) -> Points:
     """Every boat at every speed: speed_mps and drive_trim_deg broadcast to (n, m)."""
-    shape = np.broadcast_shapes((lanes.count, 1), speed_mps.shape, drive_trim_deg.shape)
+    count = afloat.lanes.count
+    shape = np.broadcast_shapes((count, 1), speed_mps.shape, drive_trim_deg.shape)
     speed = np.ascontiguousarray(np.broadcast_to(speed_mps, shape), dtype=float).ravel()
     trim = np.ascontiguousarray(np.broadcast_to(drive_trim_deg, shape), dtype=float).ravel()
-    rows = np.repeat(np.arange(lanes.count), shape[1])
+    rows = np.repeat(np.arange(count), shape[1])
     blocks = [
-        _block(lanes.take(rows[at : at + BLOCK]), speed[at : at + BLOCK], trim[at : at + BLOCK])
+        _block(afloat.take(rows[at : at + BLOCK]), speed[at : at + BLOCK], trim[at : at + BLOCK], ends)
         for at in range(0, rows.size, BLOCK)
     ]
     joined = {
@@ -83,60 +93,60 @@ def points(lanes: Lanes, speed_mps: Array, drive_trim_deg: Array) -> Points:
     return Points(**joined)
 
 
-def _block(lanes: Lanes, speed_mps: Array, drive_trim_deg: Array) -> Points:
+def _block(afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, ends: join.Ends) -> Points:
     """Flat lanes, one speed each."""
+    lanes = afloat.lanes
     with np.errstate(all="ignore"):
-        course = Course.of(lanes, speed_mps, drive_trim_deg)
-        settled = settle(course)
-        forces = settled.forces
-        screw = drive.Screw.of(lanes, speed_mps, forces.plate_depth_m)
-        turning = drive.turn_for(screw, forces.thrust_n)
+        at = run(afloat, speed_mps, drive_trim_deg, ends)
+        screw = drive.Screw.of(lanes, speed_mps, at.legs.plate_depth_m)
+        turning = drive.turn_for(screw, at.thrust_n)
         full = drive.full_power(lanes, turning.engine_rpm)
         fuel = drive.fuel_lph(lanes, turning.shaft_power_w, turning.engine_rpm)
-        trim = np.radians(settled.trim_deg)
-        shaft = np.radians(settled.trim_deg - drive_trim_deg)
-        lift = (
-            forces.normal_n * np.cos(trim)
-            - (forces.bottom.friction_n + forces.leg_drag_n) * np.sin(trim)
-            + forces.thrust_n * np.sin(shaft)
-        )
         status = np.select(
-            [~(settled.found & turning.found), settled.planing_measure < 0.0, turning.shaft_power_w > full * (1 + 1e-9)],
-            [Status.NO_BALANCE, Status.BELOW_PLANING, Status.PAST_FULL_THROTTLE],
+            [~(at.found & turning.found), turning.shaft_power_w > full * (1 + 1e-9)],
+            [Status.NO_BALANCE, Status.PAST_FULL_THROTTLE],
             Status.OK,
         ).astype(np.int64)
         return Points(
             speed_mps,
-            settled.trim_deg,
+            at.trim_deg,
             drive_trim_deg,
-            settled.draught_m,
-            settled.mean_length_m,
-            forces.resistance_n,
-            forces.thrust_n,
-            forces.leg_drag_n,
-            course.air_drag_n,
+            at.draught_m,
+            at.wetted_length_m,
+            at.resistance_n,
+            at.thrust_n,
+            at.legs.drag_n,
+            at.air_drag_n,
             turning.shaft_power_w,
             full,
             turning.engine_rpm,
             turning.slip,
             turning.efficiency,
             fuel,
-            forces.plate_depth_m,
-            settled.planing_measure,
-            lift / lanes.weight_n - 1.0,
-            forces.moment_nm / (lanes.weight_n * lanes.beam_m),
+            at.legs.plate_depth_m,
+            at.planing_measure,
+            at.volume_froude,
+            at.planing_resistance_n,
+            at.series_resistance_n,
+            at.preplaning_resistance_n,
+            at.displacement_resistance_n,
+            at.planing_trim_deg,
+            at.series_trim_deg,
+            at.vertical_left,
+            at.moment_left,
             status,
-            settled.cautions | turning.cautions,
-            settled.evaluations,
+            at.cautions | turning.cautions,
+            at.evaluations,
         )
 
 
-def best_drive_trim(lanes: Lanes, speed_mps: Array) -> Array:
+def best_drive_trim(afloat: Afloat, speed_mps: Array) -> Array:
     """Drive trim that asks the least power at each speed (n, m), the drive's given angle where there is one.
 
     Seven trims in one call, a parabola through the best three. Moving the drive off the keel line
     for less than half a per cent of power is not worth it: the search adds that share over the range.
     """
+    lanes = afloat.lanes
     shape = np.broadcast_shapes((lanes.count, 1), speed_mps.shape)
     given = np.broadcast_to(lanes.drive_trim_deg[:, None], shape)
     if np.all(np.isfinite(given)):
@@ -145,7 +155,7 @@ def best_drive_trim(lanes: Lanes, speed_mps: Array) -> Array:
     step = (high - low) / (TRIM_STEPS - 1)
     ladder = low[:, None] + step[:, None] * np.arange(TRIM_STEPS)  # (n, 7)
     many = np.repeat(np.arange(lanes.count), TRIM_STEPS)
-    tried = points(lanes.take(many), _rows(speed_mps, shape)[many], ladder.reshape(-1, 1))
+    tried = points(afloat.take(many), _rows(speed_mps, shape)[many], ladder.reshape(-1, 1))
     power = tried.shaft_power_w.reshape(lanes.count, TRIM_STEPS, -1)
     usable = (tried.status != Status.NO_BALANCE).reshape(power.shape)
     share = ladder / (high - low)[:, None]
@@ -188,15 +198,14 @@ def speed_bound(lanes: Lanes) -> Array:
     return 1.15 * turns * lanes.diameter_m * lanes.effective_pitch_ratio
 
 
-def top_speed(lanes: Lanes, coarse: Points) -> TopSpeed:
+def top_speed(afloat: Afloat, coarse: Points) -> TopSpeed:
     """Root of full-throttle power less power needed, in the last bracket of a coarse sweep.
 
     coarse runs over rising speeds and its drive trims are kept, read between its speeds.
     """
-    surplus = np.where(coarse.status <= Status.BELOW_PLANING, coarse.full_power_w - coarse.shaft_power_w, np.nan)
-    surplus = np.where(coarse.status == Status.PAST_FULL_THROTTLE, -1.0, surplus)
-    able = (surplus >= 0.0) & (coarse.status == Status.OK)
-    columns = surplus.shape[1]
+    lanes = afloat.lanes
+    able = coarse.status == Status.OK
+    columns = able.shape[1]
     last = columns - 1 - np.argmax(able[:, ::-1], axis=1)
     some = able.any(axis=1) & (last < columns - 1)
     last = np.minimum(last, columns - 2)
@@ -212,7 +221,7 @@ def top_speed(lanes: Lanes, coarse: Points) -> TopSpeed:
 
     def left(speed: Array, which: Array) -> Array:
         rows = which.astype(np.intp)
-        at = points(lanes.take(rows), speed[:, None], trim_at(speed, rows)[:, None])
+        at = points(afloat.take(rows), speed[:, None], trim_at(speed, rows)[:, None])
         spare: Array = (at.full_power_w - at.shaft_power_w)[:, 0] / lanes.rated_power_w[rows]
         return spare
 
@@ -223,7 +232,7 @@ def top_speed(lanes: Lanes, coarse: Points) -> TopSpeed:
     good = pick[roots.found]
     if good.size:
         speed[good] = roots.x[roots.found]
-        at = points(lanes.take(good), speed[good][:, None], trim_at(speed[good], good)[:, None])
+        at = points(afloat.take(good), speed[good][:, None], trim_at(speed[good], good)[:, None])
         rpm[good] = at.engine_rpm[:, 0]
         cautions[good] = at.cautions[:, 0] | _band(lanes.take(good), rpm[good])
     return TopSpeed(speed, rpm, cautions)

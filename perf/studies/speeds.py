@@ -11,12 +11,13 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from perf.base.assumptions import ASSUMPTIONS, Assumption
-from perf.base.cautions import Caution, codes
+from perf.base.cautions import Caution, code, codes
 from perf.base.results import Line, Mark, Plot, Result, Sentence, Value
 from perf.base.sources import LAWS
 from perf.base.units import to_si
 from perf.boat.fleet import Fleet, Lanes
 from perf.boat.parts import Boat
+from perf.solve.afloat import Afloat
 from perf.solve.performance import (
     STATUS_WORDS,
     Points,
@@ -76,17 +77,18 @@ def speeds(
     draws : how many times the doubts are drawn for the bands; 0 for none.
     """
     first = _one(boats)
-    fleet = Fleet.of(first)
+    afloat = Afloat.of(Fleet.of(first).lanes)
+    lanes = afloat.lanes
     with np.errstate(all="ignore"):
-        sweep = _sweep(fleet.lanes, coarse_speeds(fleet.lanes), drive_trim_deg)
+        sweep = _sweep(afloat, coarse_speeds(lanes), drive_trim_deg)
         grid = _grid(sweep) if speed_mps is None else np.asarray(speed_mps, dtype=float)
-        trims = _trims(fleet.lanes, grid, drive_trim_deg)
-        rows = points(fleet.lanes, grid[None, :], trims)
-        frame = _frame(fleet.lanes, rows)
+        trims = _trims(afloat, grid, drive_trim_deg)
+        rows = points(afloat, grid[None, :], trims)
+        frame = _frame(lanes, rows)
         spread = _spread(first, sweep, draws, seed) if draws else None
         if spread is not None:
             _add_bands(frame, spread)
-    summary = _summary(fleet.lanes, sweep, spread)
+    summary = _summary(lanes, sweep, spread)
     cautions = _cautions(first, sweep, rows)
     return Result(
         kind="speeds",
@@ -118,23 +120,24 @@ def coarse_speeds(lanes: Lanes) -> Array:
     return speed_bound(lanes)[:, None] * steps[None, :]
 
 
-def _trims(lanes: Lanes, speed_mps: Array, wanted: str | float | Array) -> Array:
+def _trims(afloat: Afloat, speed_mps: Array, wanted: str | float | Array) -> Array:
     if isinstance(wanted, str):
         if wanted != "best":
             raise ValueError(f'drive trim is "best" or an angle in degrees, not "{wanted}"')
-        return best_drive_trim(lanes, speed_mps)
-    shape = np.broadcast_shapes((lanes.count, 1), np.shape(speed_mps))
+        return best_drive_trim(afloat, speed_mps)
+    shape = np.broadcast_shapes((afloat.lanes.count, 1), np.shape(speed_mps))
     return np.array(np.broadcast_to(np.asarray(wanted, dtype=float), shape))
 
 
-def _sweep(lanes: Lanes, speed_mps: Array, wanted: str | float | Array) -> Sweep:
+def _sweep(afloat: Afloat, speed_mps: Array, wanted: str | float | Array) -> Sweep:
     fixed = wanted if isinstance(wanted, str) else float(np.mean(np.asarray(wanted)))
-    swept = points(lanes, speed_mps, _trims(lanes, speed_mps, fixed))
-    return _read_sweep(lanes, swept)
+    swept = points(afloat, speed_mps, _trims(afloat, speed_mps, fixed))
+    return _read_sweep(afloat, swept)
 
 
-def _read_sweep(lanes: Lanes, swept: Points) -> Sweep:
-    top = top_speed(lanes, swept)
+def _read_sweep(afloat: Afloat, swept: Points) -> Sweep:
+    lanes = afloat.lanes
+    top = top_speed(afloat, swept)
     speed, mileage = _best_mileage(swept)
     usable_l = lanes.usable_fuel_m3 * 1000.0 * (1.0 - lanes.reserve)
     return Sweep(swept, top, slowest_planing_speed(swept), speed, mileage, mileage * usable_l)
@@ -200,7 +203,7 @@ class Spread:
 
 
 def _spread(boat: Boat, sweep: Sweep, draws: int, seed: int) -> Spread:
-    drawn = Fleet.draw(boat, draws, seed).lanes
+    drawn = Afloat.of(Fleet.draw(boat, draws, seed).lanes)
     pace = sweep.points.speed_mps
     top = sweep.top.speed_mps[0]
     end = 1.35 * top if np.isfinite(top) else pace[0, -1]
@@ -208,7 +211,7 @@ def _spread(boat: Boat, sweep: Sweep, draws: int, seed: int) -> Spread:
     trims = np.interp(coarse[0], pace[0], sweep.points.drive_trim_deg[0])[None, :]
     swept = points(drawn, coarse, trims)
     named = tuple(f"assumed.{name}" for name in ASSUMPTIONS if ASSUMPTIONS[name].half_width)
-    return Spread(_read_sweep(drawn, swept), drawn, tuple(path for path, _ in boat.doubts) + named)
+    return Spread(_read_sweep(drawn, swept), drawn.lanes, tuple(path for path, _ in boat.doubts) + named)
 
 
 def _add_bands(frame: pd.DataFrame, spread: Spread) -> None:
@@ -290,7 +293,7 @@ def _doubt(boat: Boat, spread: Spread | None, draws: int, seed: int) -> dict[str
         return {"draws": 0, "band": "none drawn"}
     failed = ~np.isfinite(spread.sweep.top.speed_mps)
     bits = spread.sweep.top.cautions[~failed]
-    shares = {c: float(np.mean([c in codes(int(b)) for b in bits])) for b in bits for c in codes(int(b))}
+    shares = {code(c): float(np.mean(bits & c.value != 0)) for c in Caution if c.value and np.any(bits & c.value)}
     return {
         "draws": draws,
         "seed": seed,

@@ -1,0 +1,110 @@
+"""What the reader understood of a boat file, line by line, beside what the owner wrote."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from perf.base.faults import ReadingError
+from perf.base.units import read, show, show_difference
+from perf.boat import schema
+from perf.boat.building import SUFFIXES
+from perf.boat.parts import Boat
+from perf.boat.schema import Key
+
+Row = tuple[str, str, str]
+
+DIGITS = {"length": 3, "mass": 0, "power": 0, "rotation": 0, "temperature": 0, "salinity": 0, "ratio": 2}
+ASSUMED = "(assumed)"
+WEIGHED = "(from the weighing)"
+
+
+def understood(boat: Boat, units: str = "us") -> list[Row]:
+    """Rows of (path, the owner's text, what was understood) in the order of the file's tables.
+
+    Blanks that were filled carry "(assumed)" for the text. units is us, nautical or metric;
+    ValueError for another.
+    """
+    rows = [("name", boat.name, boat.name), ("load", dict(boat.words).get("load", ASSUMED), boat.load)]
+    for table, about in schema.TABLES.items():
+        if about.named:
+            for part in getattr(boat, table):
+                rows += _rows(boat, part, f"{table}.{part.name}", about.keys.items(), units)
+        elif table == "weighed":
+            rows += _weighing(boat, units)
+        elif table == "plate":
+            power = "none" if boat.plate_power_w is None else show(boat.plate_power_w, "power", units, 0)
+            rows.append(("plate.power", dict(boat.words).get("plate.power", "not given"), power))
+        elif getattr(boat, table) is not None:
+            rows += _rows(boat, getattr(boat, table), table, about.keys.items(), units)
+    return rows
+
+
+def describe(boat: Boat, units: str = "us") -> list[str]:
+    """The rows of understood as aligned lines of text."""
+    rows = understood(boat, units)
+    wide = [max(len(row[column]) for row in rows) for column in (0, 1)]
+    return [f"{path:<{wide[0]}}  {text:<{wide[1]}}  {value}".rstrip() for path, text, value in rows]
+
+
+def _rows(boat: Boat, part: Any, path: str, keys: Any, units: str) -> list[Row]:
+    words, doubts = dict(boat.words), dict(boat.doubts)
+    blank = WEIGHED if path == "light" and "weighed.mass" in words else ASSUMED
+    rows: list[Row] = []
+    for name, key in keys:
+        here = f"{path}.{name}"
+        if key.kind == schema.PLACE:
+            place = part.scupper
+            if place is not None:
+                rows += _rows(boat, place, here, schema.PLACE_KEYS.items(), units)
+            continue
+        value = _value(part, name, key)
+        if value is None or (here not in words and (path == "trial" or name == "count")):
+            continue
+        said = ASSUMED if here == "light.above" and "light_above" in boat.assumed else words.get(here, blank)
+        rows.append((here, said, _spoken(value, key, units, doubts.get(here, 0.0))))
+    return rows
+
+
+def _value(part: Any, name: str, key: Key) -> Any:
+    """The value a part holds for one key; None where a part has none."""
+    if name == "full_throttle_rpm":
+        return part.full_throttle_low_rpm, part.full_throttle_high_rpm
+    if name == "drive_trim" and part.drive_trim_deg is None:
+        return "best"
+    if name == "bottom":
+        return f"{part.friction_allowance:.4f} added to the friction coefficient"
+    return getattr(part, name + SUFFIXES.get(key.kind, ""), None)
+
+
+def _spoken(value: Any, key: Key, units: str, doubt: float) -> str:
+    if isinstance(value, str):
+        return value
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if key.kind == schema.NAMES:
+        return ", ".join(value) or "nothing"
+    if key.kind == schema.BAND:
+        return " to ".join(show(end, "rotation", units, 0) for end in value)
+    if key.kind == schema.COUNT:
+        return str(value)
+    digits = DIGITS.get(key.kind, 1)
+    if key.kind == "length" and units == "metric":
+        digits = 2  # to the millimetre
+    text = show(value, key.kind, units, digits)
+    return f"{text} ± {show_difference(doubt, key.kind, units, digits)}" if doubt else text
+
+
+def _weighing(boat: Boat, units: str) -> list[Row]:
+    """The weighing itself, read again from the owner's words, which are all the boat keeps of it."""
+    rows: list[Row] = []
+    for path, text in boat.words:
+        key = schema.key_at(path)
+        if not path.startswith("weighed.") or key is None:
+            continue
+        try:
+            quantity = read(text, key.kind) if key.kind != schema.NAMES else None
+        except ReadingError:
+            continue
+        said = "taken off again" if quantity is None else _spoken(quantity.value, key, units, quantity.doubt)
+        rows.append((path, text, said))
+    return rows
