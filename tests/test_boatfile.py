@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import random
 import time
+import tomllib
+from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,9 +18,10 @@ from perf.boat import places, schema
 from perf.boat.boatfile import read_boat
 from perf.boat.building import SUFFIXES
 from perf.boat.parts import Boat, Trial
+from perf.boat.tomlplaces import Path as Path_
 from perf.boat.tomlplaces import locate
 from perf.boat.understood import describe, understood
-from perf.boat.weighing import Item, tank_level, take_off
+from perf.boat.weighing import Item, take_off, tank_level
 from perf.laws.engine import FUELS
 from perf.laws.friction import BOTTOMS, roughness_allowance
 
@@ -142,10 +145,10 @@ def boat_of(text: str) -> Boat:
 
 def refusal(text: str | bytes) -> InputFaults:
     """The faults of a wrong file; it takes less than a second to find them."""
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(InputFaults) as caught:
         read_boat(text if isinstance(text, bytes) else text.encode(), name="boat.toml")
-    assert time.perf_counter() - began < 1.0
+    assert time.process_time() - began < 1.0
     return caught.value
 
 
@@ -231,7 +234,7 @@ def test_roughness_cup_and_drive_trim_may_be_quantities() -> None:
 
 def test_trial_factors_are_read_with_their_doubt() -> None:
     boat = boat_of(GOOD + '\n[trial]\ndrag = "1.05 ± 0.03"\nbalance = "-2 in"\nleg = 1.2\n')
-    assert boat.trial == replace(Trial(), drag=1.05, balance_m=pytest.approx(-2 * 0.0254), leg=1.2)
+    assert boat.trial == replace(Trial(), drag=1.05, balance_m=-2 * 0.0254, leg=1.2)
     assert dict(boat.doubts)["assumed.trial_drag"] == pytest.approx(0.03)
 
 
@@ -380,7 +383,7 @@ WRONG: dict[str, tuple[str, str, str, str]] = {
     "count not whole": ("blades     = 3", "blades = 3.0", "propeller.blades", "whole"),
     "count as truth": ("count             = 1", "count = true", "engine.count", "whole"),
     "five engines": ("count             = 1", "count = 5", "engine.count", "1 to 4"),
-    "fraction with unit": ("usable   = 0.90", 'usable = "90 %"', "tank.usable", "bare"),
+    "fraction with unit": ("usable   = 0.90", 'usable = "90 %"', "tank.usable", "usable = 0.9"),
     "flag as text": ("floats       = true", 'floats = "yes"', "bracket.floats", "true or false"),
     "unknown key": ("gear_ratio  ", "gear_ratoi  ", "engine.gear_ratoi", "did you mean gear_ratio"),
     "unknown table": ("[propeller]", "[propellor]", "propellor", "did you mean propeller"),
@@ -431,7 +434,7 @@ WRONG: dict[str, tuple[str, str, str, str]] = {
     "two tanks": ('"tank 1/2"', '"tank 1/2", "tank full"', "weighed.aboard", "listed twice"),
     "reserved name": ("tackle  = {", "engine = {", "weights.engine", "taken"),
     "dot in a name": ("tackle  = {", '"a.b" = {', "weights.a.b", "letters"),
-    "weight that is no table": ("tackle  = {", 'tub = "40 lb"\ntackle = {', "weights.tub", "table"),
+    "weight that is no table": ("tackle  = {", 'tub = "40 lb"\ntackle = {', "weights.tub", "mass ="),
     "both weighings": ("[weighed]", '[light]\nmass = "4000 lb"\nforward = "8 ft"\n[weighed]', "weighed", "not both"),
     "lighter than what is aboard": ('"5150 lb ± 3 %"', '"900 lb"', "weighed.mass", "what was aboard"),
     "impossible weighing": ('"6 ft 10 in ± 4 in"', '"0 ft"', "weighed.forward", "bare hull"),
@@ -446,7 +449,7 @@ WRONG: dict[str, tuple[str, str, str, str]] = {
     "newer format": ("format = 1", "format = 2", "format", "newer"),
     "older format": ("format = 1", "format = 0", "format", "format = 1"),
     "format as text": ("format = 1", 'format = "1"', "format", "format = 1"),
-    "scupper not a place": ('{ forward = "0 in", above = "17 in" }', '"17 in"', "hull.scupper", "table"),
+    "scupper not a place": ('{ forward = "0 in", above = "17 in" }', '"17 in"', "hull.scupper", "forward ="),
     "hot water": ('"48 °F"', '"48 °C"', "water.temperature", "28 °F to 100 °F"),
     "table twice": ("[plate]", "[hull]\n[plate]", "hull", "first in line 6"),
     "key twice": ("blades     = 3", "blades = 3\nblades = 4", "propeller.blades", "twice"),
@@ -465,13 +468,19 @@ WRONG: dict[str, tuple[str, str, str, str]] = {
 }  # fmt: skip
 
 
+# one change that makes several things wrong
+SEVERAL = {"sterndrive with outboard engine", "setback beyond a jack plate", "reserved name", "dot in a name"}
+
+
 @pytest.mark.parametrize("case", WRONG)
 def test_a_wrong_file_is_refused_in_place_with_a_cure(case: str) -> None:
     before, after, key, word = WRONG[case]
     assert GOOD.count(before) >= 1
     text = GOOD.replace(before, after, 1)
-    fault = next((f for f in refusal(text).faults if f.key == key and word in f.cure), None)
+    faults = refusal(text).faults
+    fault = next((f for f in faults if f.key == key and word in f.cure), None)
     assert fault is not None, refusal(text).as_text()
+    assert len(faults) == 1 or case in SEVERAL, refusal(text).as_text()  # no faults that follow from it
     last = key.split(".")[-1]
     line = text.split("\n")[fault.line - 1]
     assert fault.line > 0 and fault.column > 0
@@ -562,7 +571,7 @@ HOSTILE: dict[str, tuple[bytes, str]] = {
     "endless text": (b'name = """' + b"a\n" * 20_000, "never ends"),
     "carriage returns": (GOOD.replace("\n", "\r").encode(), ""),
     "escape codes": (b'"\x1b[31m" = 1', ""),
-    "strange key": ('"\\u202e\\u001b" = 1'.encode(), "no such key"),
+    "strange key": (b'"\\u202e\\u001b" = 1', "no such key"),
     "empty": (b"", "missing"),
     "aboard of many": (GOOD.replace('"skipper", "tackle"]', ",\n".join(f'"s{n}"' for n in range(6000)) + "]").encode(), "not in"),
 }  # fmt: skip
@@ -590,6 +599,28 @@ def test_a_file_that_is_not_there_is_refused(source: str) -> None:
 
 
 # --- places of keys ----------------------------------------------------------------------------
+
+
+def test_every_value_of_a_good_file_has_its_place() -> None:
+    def leaves(path: Path_, value: object) -> Iterator[Path_]:
+        if isinstance(value, dict):
+            for name, inner in value.items():
+                yield from leaves((*path, name), inner)
+        elif isinstance(value, list):
+            for place, inner in enumerate(value):
+                yield from leaves((*path, place), inner)
+        else:
+            yield path
+
+    found, lines = locate(GOOD), GOOD.split("\n")
+    paths = list(leaves((), tomllib.loads(GOOD)))
+    assert len(paths) > 70
+    for path in paths:
+        line, column = found.values[path]
+        value = tomllib.loads(GOOD)
+        for part in path:
+            value = value[part]  # type: ignore[index]
+        assert lines[line - 1][column - 1 :].startswith(f'"{value}"' if isinstance(value, str) else str(value).lower())
 
 
 def test_places_of_keys_and_values() -> None:
@@ -632,7 +663,7 @@ def test_chance_never_gives_anything_but_a_boat_or_faults(seed: int) -> None:
     refused = 0
     for _ in range(500):
         data = mutated(chance.choice((GOOD, SHORTEST)), chance)
-        began = time.perf_counter()
+        began = time.process_time()
         try:
             boat = read_boat(data)
             assert boat.light.mass_kg > 0.0
@@ -640,5 +671,5 @@ def test_chance_never_gives_anything_but_a_boat_or_faults(seed: int) -> None:
         except InputFaults as faults:
             refused += 1
             assert faults.faults and all(fault.cure for fault in faults.faults)
-        assert time.perf_counter() - began < 1.0, data
+        assert time.process_time() - began < 1.0, data
     assert 250 < refused <= 500

@@ -16,6 +16,7 @@ from perf.boat import catalog
 from perf.boat.boatfile import read_boat
 from perf.boat.catalogrows import HEADINGS
 from perf.boat.fleet import Fleet
+from perf.studies.speeds import speeds
 
 HERE = Path(__file__).parent
 BROKEN = HERE / "broken_data"
@@ -340,6 +341,13 @@ def test_demo_hangs_together(demo):
         assert 0.0 < lanes.above_m[0] < boat.hull.chine_beam_m / 2
     assert masses[0] == min(masses)
     assert max(masses) < 1.6 * masses[0]
+
+
+def test_demo_turns_up_inside_the_makers_band(demo):
+    # our own model, not evidence: when it moves, the demo boats get other propellers
+    boat = read_boat(demo)
+    rpm = speeds(boat, draws=0).summary["top_rpm"]
+    assert boat.engine.full_throttle_low_rpm <= rpm <= boat.engine.full_throttle_high_rpm
 
 
 @pytest.mark.parametrize(

@@ -11,15 +11,17 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.interpolate import PchipInterpolator
 
 from perf.base import tables
 from perf.base.assumptions import ASSUMPTIONS
 from perf.base.sources import LAWS
 from perf.laws import cavitation, engine, lower_unit, propeller, wake
+from perf.laws import technology as kinds
 
 HERE = Path(__file__).parent
-LB_HP_H = engine.KG_PER_J
-HP = engine.WATT_PER_HORSEPOWER
+LB_HP_H = kinds.KG_PER_J
+HP = kinds.WATT_PER_HORSEPOWER
 GRAM_KWH = 1.0 / 3.6e9  # kg/J of one g/kWh
 RATIOS = {
     name: ASSUMPTIONS[name].value
@@ -207,23 +209,23 @@ def test_loading_is_what_the_definition_says() -> None:
 
 
 def test_second_opinion_on_lost_thrust_has_the_size_of_the_first() -> None:
-    """At strong cavitation both published models take thrust, within a factor of two and a half."""
+    """Two published models of heavy cavitation leave the same thrust, within a twentieth."""
     kt = propeller.kca_thrust(0.8, 1.2, 0.65)
     for sigma in (0.08, 0.10):
         cap = cavitation.thrust_coefficient_limit(0.8, 1.2, 0.65, sigma)
         other = kt - cavitation.kca_thrust_loss(0.65, sigma, kt, 1.2)
         print(f"\nsigma {sigma}: KT {float(kt):.3f}, limit {float(cap):.3f}, other {float(other):.3f}")
-        assert 0 < other < kt
-        assert cap < kt
+        assert cap < 0.7 * kt
+        assert float(other) == pytest.approx(float(cap), rel=0.05)
 
 
 # --- engine ----------------------------------------------------------------------------------
 
 
-def burn(technology: str, horsepower: float, share: float, power: float) -> float:
+def burn(kind: str, horsepower: float, share: float, power: float) -> float:
     """Fuel flow in kg/s at a share of rated rpm and a share of rated power."""
     rated = horsepower * HP
-    n = engine.technology_numbers(technology, rated)
+    n = engine.technology_numbers(kind, rated)
     return float(
         engine.fuel_mass_flow(
             power * rated, share, rated, n.friction, n.slope, n.enrichment, n.idle
@@ -240,7 +242,7 @@ def test_law_closes_on_what_it_was_solved_for(technology: str, horsepower: float
     """Calibration, not evidence: the full-throttle value and the certification cycle come back."""
     kind = engine.TECHNOLOGIES[technology]
     numbers = engine.technology_numbers(technology, horsepower * HP)
-    assert numbers.friction >= engine.LEAST_FRICTION * numbers.full_throttle * (1 - 1e-12)
+    assert numbers.friction >= kinds.LEAST_FRICTION * numbers.full_throttle * (1 - 1e-12)
     assert numbers.slope > 0 and numbers.idle > 0
     full = burn(technology, horsepower, 1, 1)
     assert full / (horsepower * HP) == pytest.approx(numbers.full_throttle, rel=1e-12)
@@ -281,7 +283,7 @@ def test_agency_table_is_read_in_its_bins(
 ) -> None:
     """US EPA NONROAD2008a BSFC.EMF, lb per hp-h."""
     code = engine.TECHNOLOGIES[technology].epa_code
-    value = engine.epa_cycle_consumption(code, horsepower * HP)
+    value = kinds.epa_cycle_consumption(code, horsepower * HP)
     assert value / LB_HP_H == pytest.approx(expected, rel=1e-12)
 
 
@@ -401,6 +403,14 @@ def test_full_throttle_curve_is_whole(curve: float) -> None:
     assert (under == free).all()
 
 
+def test_curve_between_its_points_is_the_monotone_cubic() -> None:
+    table = tables.read_table("coefficients/full_throttle_power.csv")
+    place = np.linspace(0, 1.2, 1001)
+    for kind, name in ((0.0, "spark"), (1.0, "diesel")):
+        other = PchipInterpolator(table.numbers("x"), table.numbers(name))(place)
+        assert engine.full_throttle_share(place, kind) == pytest.approx(other, abs=1e-12)
+
+
 def test_power_in_thin_air() -> None:
     """Over sea level in the standard atmosphere, evaluated by another hand from ISO 15550."""
     height = np.array([500, 1000, 1500, 2000, 2500, 3000.0])
@@ -496,6 +506,54 @@ def test_leg_drag_is_continuous_and_ends_when_it_leaves_the_water() -> None:
     wet = drag > 0
     bottom = 0.02 + 0.37 * (0.5 + 0.5 * RATIOS["gear_case_diameter"] + RATIOS["skeg_height"])
     assert (centre[wet] > -0.3).all() and (centre[wet] < bottom).all()
+
+
+def leg_by_hand(depth: float, speed: float) -> float:
+    """A second route to the leg: scalars, constants typed again, D 0.37 m, assumed shape."""
+    size = 0.37
+    chord, thick, case, length, skeg, middle = (
+        RATIOS[name] * size
+        for name in (
+            "strut_chord",
+            "strut_thickness",
+            "gear_case_diameter",
+            "gear_case_length",
+            "skeg_height",
+            "midsection_thickness",
+        )
+    )
+    q = 500.0 * speed**2
+
+    def friction(run: float) -> float:
+        return 0.075 / (math.log10(speed * run / 1.14e-6) - 2) ** 2 + 0.0004
+
+    def foil(area: float, ratio: float, run: float) -> float:
+        return 2 * area * friction(run) * (1 + 2 * ratio + 60 * ratio**4) * q
+
+    low, high = max(-depth, 0.0), max(depth, 0.0)
+    shaft = 0.02 + size / 2
+    x = min(high / (0.1 * size), 1.0)
+    deep = x * x * (3 - 2 * x)
+    sunk = min(max((shaft + case / 2 - low) / case, 0), 1)
+    sunk_skeg = min(max((shaft + case / 2 + skeg - low) / skeg, 0), 1)
+    ratio = thick / chord
+    junction = thick**2 * (0.75 * ratio - 0.0003 / ratio**2) * q
+    kb = 1.5 * (case / length) ** 1.5 + 7 * (case / length) ** 3
+    return (
+        foil(chord * max(shaft - case / 2 - low, 0), ratio, chord)
+        + foil(chord * high, middle / chord, chord)
+        + math.pi * case * length * friction(length) * (1 + kb) * q * sunk
+        + foil(4 / 3 * skeg * skeg, 0.075, 4 / 3 * skeg) * sunk_skeg
+        + 0.24 * q * (thick**2 * (1 - deep) + middle**2 * deep) * sunk
+        + RATIOS["plate_area"] * size**2 * friction(chord) * q * deep
+        + junction * (sunk + deep)
+    )
+
+
+@pytest.mark.parametrize("depth", [-0.45, -0.25, -0.2, -0.05, 0.0, 0.015, 0.037, 0.2])
+def test_leg_by_a_second_route(depth: float) -> None:
+    assert float(leg(depth)[0]) == pytest.approx(leg_by_hand(depth, 18.0), rel=1e-9)
+    assert float(leg(depth, 5.0)[0]) == pytest.approx(leg_by_hand(depth, 5.0), rel=1e-9)
 
 
 def test_leg_drag_at_rest_is_nought() -> None:
@@ -614,6 +672,44 @@ def test_lane_alone_is_the_lane_in_a_crowd(function) -> None:
     for row in (0, 501, 1002):
         alone = evaluate(lambda v, r=row: v[r])
         assert alone.tobytes() == crowd[..., row].tobytes()
+
+
+# --- ranges, typed again from the works ------------------------------------------------------
+
+RANGES_OF_LAWS = {
+    "gawn_thrust": {"pitch_ratio": (0.6, 2.0), "area_ratio": (0.5, 1.1), "blades": (3, 3)},
+    "gawn_torque": {"pitch_ratio": (0.6, 2.0), "area_ratio": (0.5, 1.1), "blades": (3, 3)},
+    "wageningen_thrust": {"pitch_ratio": (0.5, 1.4), "area_ratio": (0.3, 1.05), "blades": (2, 7)},
+    "wageningen_torque": {"pitch_ratio": (0.5, 1.4), "area_ratio": (0.3, 1.05), "blades": (2, 7)},
+    "kca_thrust": {
+        "pitch_ratio": (0.8, 1.8),
+        "area_ratio": (0.5, 1.1),
+        "advance_ratio": (0.3, math.inf),
+    },
+    "thrust_coefficient_limit": {"pitch_ratio": (0.6, 2.0), "area_ratio": (0.5, 1.1)},
+    "kca_thrust_loss": {"pitch_ratio": (0.8, 1.8), "area_ratio": (0.5, 1.1), "sigma07": (0.05, 0.28)},
+    "near_surface_thrust": {"immersion_ratio": (-0.25, math.inf)},
+    "wake_savitsky": {
+        "distance_ratio": (0, 6),
+        "trim_deg": (6, 14),
+        "beam_froude": (3, 6),
+        "length_ratio": (0, 3),
+    },
+    "full_throttle_share": {"rotation_place": (0, 1.2)},
+}
+
+
+@pytest.mark.parametrize("name", RANGES_OF_LAWS)
+def test_stated_ranges(name: str) -> None:
+    spans = {span.symbol: (span.low, span.high) for span in LAWS[name].spans}
+    assert spans == RANGES_OF_LAWS[name]
+
+
+def test_every_span_names_an_argument() -> None:
+    for law in LAWS.values():
+        if law.function in OURS:
+            names = set(inspect.signature(law.function).parameters)
+            assert {span.symbol for span in law.spans} <= names, law.name
 
 
 # --- tables ----------------------------------------------------------------------------------

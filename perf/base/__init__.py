@@ -1,0 +1,1 @@
+"""What everything rests on: units, sources, cautions, columns, results; no boats here."""

@@ -62,66 +62,300 @@ def assume(
 # --- blanks of a boat file: used only where the owner left the value out -------------------
 assume("waterline_share", 0.86, 0.04, "ratio", "Waterline length as a share of overall length.")
 assume("deadrise_rise", 4.0, 3.0, "angle", "Deadrise amidships over deadrise at the transom.")
-assume("transom_beam_share", 0.96, 0.03, "ratio", "Chine beam at the transom as a share of the widest chine beam.")
-assume("transom_rake", 14.0, 3.0, "angle", "Rake of the transom from square to the keel.", Basis.PRACTICE, "trade")
+assume(
+    "transom_beam_share",
+    0.96,
+    0.03,
+    "ratio",
+    "Chine beam at the transom as a share of the widest chine beam.",
+)
+assume(
+    "transom_rake",
+    14.0,
+    3.0,
+    "angle",
+    "Rake of the transom from square to the keel.",
+    Basis.PRACTICE,
+    "trade",
+)
 assume("entrance_angle", 30.0, 6.0, "angle", "Half angle of the waterline at the bow.")
-assume("stem_depth", 0.10, 0.04, "ratio", "Height over the keel line at which the stem comes out of the water, as a share of chine beam.")
-assume("light_above", 0.62, 0.15, "length", "Height of the hull's own balance point above the keel.")
-assume("area_ratio", 0.60, 0.08, "ratio", "Blade area as a share of the disc for a stamped outboard propeller.")
-assume("usable_fuel", 0.90, 0.06, "ratio", "Share of the tank that can be used.", Basis.QUOTED, "trade")
-assume("rated_rpm_place", 0.5, 0.3, "ratio", "Where rated rpm lies in the maker's full-throttle band, as a share of it.", Basis.PRACTICE, "trade")
-assume("frontal_area_per_beam", 1.25, 0.35, "length", "Frontal area above the water over chine beam.")
-assume("bottom_allowance", 1.0, 0.5, "ratio", "Real friction added by the named state of the bottom over the table's.")
-assume("top_drag", 1.0, 0.2, "ratio", "Real air drag coefficient over the table's for the named top.")
+assume(
+    "stem_depth",
+    0.10,
+    0.04,
+    "ratio",
+    "Height over the keel line at which the stem comes out of the water, as a share of chine beam.",
+)
+assume(
+    "light_above", 0.62, 0.15, "length", "Height of the hull's own balance point above the keel."
+)
+assume(
+    "area_ratio",
+    0.60,
+    0.08,
+    "ratio",
+    "Blade area as a share of the disc for a stamped outboard propeller.",
+)
+assume(
+    "usable_fuel", 0.90, 0.06, "ratio", "Share of the tank that can be used.", Basis.QUOTED, "trade"
+)
+assume(
+    "rated_rpm_place",
+    0.5,
+    0.3,
+    "ratio",
+    "Where rated rpm lies in the maker's full-throttle band, as a share of it.",
+    Basis.PRACTICE,
+    "trade",
+)
+assume(
+    "frontal_area_per_beam", 1.25, 0.35, "length", "Frontal area above the water over chine beam."
+)
+assume(
+    "bottom_allowance",
+    1.0,
+    0.5,
+    "ratio",
+    "Real friction added by the named state of the bottom over the table's.",
+)
+assume(
+    "top_drag", 1.0, 0.2, "ratio", "Real air drag coefficient over the table's for the named top."
+)
 assume("water_temperature", 15.0, 5.0, "temperature", "Water temperature where none is given.")
 assume("salinity", 31.0, 4.0, "salinity", "Salinity where none is given.")
 
 # --- where things are ------------------------------------------------------------------------
-assume("engine_aft", 0.32, 0.08, "length", "Outboard balance point aft of its bracket face and the foot of the transom, on the transom itself.")
-assume("engine_above", 0.22, 0.10, "length", "Outboard balance point above the top of the transom it is made for.")
-assume("propeller_aft", 0.58, 0.10, "length", "Propeller aft of the foot of the transom with no setback.")
-assume("sterndrive_mass_forward", 0.75, 0.20, "length", "Sterndrive engine balance point forward of the transom.")
-assume("sterndrive_mass_above", 0.55, 0.15, "length", "Sterndrive engine balance point above the keel.")
-assume("tip_clearance", 0.020, 0.008, "length", "Gap from the anti-ventilation plate to the blade tips.", Basis.RECALLED, "trade")
-assume("bracket_centre", 0.5, 0.1, "ratio", "Bracket balance point as a share of its length aft of the transom.")
-assume("bracket_height", 0.30, 0.08, "length", "Height of the bracket, its balance point halfway up.")
+assume(
+    "engine_aft",
+    0.32,
+    0.08,
+    "length",
+    "Outboard balance point aft of its bracket face and the foot of the transom, on the transom itself.",
+)
+assume(
+    "engine_above",
+    0.22,
+    0.10,
+    "length",
+    "Outboard balance point above the top of the transom it is made for.",
+)
+assume(
+    "propeller_aft",
+    0.58,
+    0.10,
+    "length",
+    "Propeller aft of the foot of the transom with no setback.",
+)
+assume(
+    "sterndrive_mass_forward",
+    0.75,
+    0.20,
+    "length",
+    "Sterndrive engine balance point forward of the transom.",
+)
+assume(
+    "sterndrive_mass_above", 0.55, 0.15, "length", "Sterndrive engine balance point above the keel."
+)
+assume(
+    "tip_clearance",
+    0.020,
+    0.008,
+    "length",
+    "Gap from the anti-ventilation plate to the blade tips.",
+    Basis.RECALLED,
+    "trade",
+)
+assume(
+    "bracket_centre",
+    0.5,
+    0.1,
+    "ratio",
+    "Bracket balance point as a share of its length aft of the transom.",
+)
+assume(
+    "bracket_height", 0.30, 0.08, "length", "Height of the bracket, its balance point halfway up."
+)
 
 # --- lower unit --------------------------------------------------------------------------------
-assume("strut_chord", 0.75, 0.15, "ratio", "Chord of the leg below the plate over propeller diameter.")
-assume("strut_thickness", 0.20, 0.04, "ratio", "Thickness of the leg below the plate over propeller diameter.")
+assume(
+    "strut_chord", 0.75, 0.15, "ratio", "Chord of the leg below the plate over propeller diameter."
+)
+assume(
+    "strut_thickness",
+    0.20,
+    0.04,
+    "ratio",
+    "Thickness of the leg below the plate over propeller diameter.",
+)
 assume("gear_case_diameter", 0.30, 0.04, "ratio", "Gear-case diameter over propeller diameter.")
 assume("gear_case_length", 1.60, 0.20, "ratio", "Gear-case length over propeller diameter.")
 assume("skeg_height", 0.40, 0.08, "ratio", "Skeg height over propeller diameter.")
-assume("plate_area", 0.90, 0.25, "ratio", "Wetted area of the plate, both faces, over propeller diameter squared.")
-assume("midsection_thickness", 0.40, 0.08, "ratio", "Thickness of the leg above the plate over propeller diameter.")
+assume(
+    "plate_area",
+    0.90,
+    0.25,
+    "ratio",
+    "Wetted area of the plate, both faces, over propeller diameter squared.",
+)
+assume(
+    "midsection_thickness",
+    0.40,
+    0.08,
+    "ratio",
+    "Thickness of the leg above the plate over propeller diameter.",
+)
 
 # --- water behind the transom, propeller in place --------------------------------------------
-assume("wake_place", 0.5, 0.45, "ratio", "Where the water behind the transom lies between the published fit (0) and the straight wake (1).")
-assume("wake_fraction", 0.02, 0.02, "ratio", "Slowing of the water into the propeller by the leg ahead of it.")
+assume(
+    "wake_place",
+    0.5,
+    0.45,
+    "ratio",
+    "Where the water behind the transom lies between the published fit (0) and the straight wake (1).",
+)
+assume(
+    "wake_fraction",
+    0.02,
+    0.02,
+    "ratio",
+    "Slowing of the water into the propeller by the leg ahead of it.",
+)
 assume("thrust_deduction", 0.01, 0.01, "ratio", "Thrust lost to suction on the hull.")
-assume("relative_rotative", 1.0, 0.02, "ratio", "Propeller torque in place over torque in open water.")
-assume("light_cup_share", 0.045, 0.02, "ratio", "Added pitch of a light cup as a share of stamped pitch.", Basis.PRACTICE, "trade")
-assume("heavy_cup_share", 0.075, 0.025, "ratio", "Added pitch of a heavy cup as a share of stamped pitch.", Basis.PRACTICE, "trade")
-assume("surface_loss", 0.5, 0.3, "ratio", "Share of the published near-surface thrust loss that an outboard under its plate suffers.", Basis.ASSUMED, "Minsaas et al. 1983")
-assume("plate_shield", 0.038, 0.012, "length", "Height of the plate over the water at which that loss begins.", Basis.PRACTICE, "trade")
+assume(
+    "relative_rotative", 1.0, 0.02, "ratio", "Propeller torque in place over torque in open water."
+)
+assume(
+    "light_cup_share",
+    0.045,
+    0.02,
+    "ratio",
+    "Added pitch of a light cup as a share of stamped pitch.",
+    Basis.PRACTICE,
+    "trade",
+)
+assume(
+    "heavy_cup_share",
+    0.075,
+    0.025,
+    "ratio",
+    "Added pitch of a heavy cup as a share of stamped pitch.",
+    Basis.PRACTICE,
+    "trade",
+)
+assume(
+    "surface_loss",
+    0.5,
+    0.3,
+    "ratio",
+    "Share of the published near-surface thrust loss that an outboard under its plate suffers.",
+    Basis.ASSUMED,
+    "Minsaas et al. 1983",
+)
+assume(
+    "plate_shield",
+    0.038,
+    0.012,
+    "length",
+    "Height of the plate over the water at which that loss begins.",
+    Basis.PRACTICE,
+    "trade",
+)
 
 # --- air, power, fuel -------------------------------------------------------------------------
-assume("power_tolerance", 1.0, 0.05, "ratio", "Real full-throttle power over rated power.", Basis.QUOTED, "ICOMIA 28-83")
+assume(
+    "power_tolerance",
+    1.0,
+    0.05,
+    "ratio",
+    "Real full-throttle power over rated power.",
+    Basis.QUOTED,
+    "ICOMIA 28-83",
+)
 assume("idle_rpm", 700.0, 100.0, "rotation", "Engine idle speed.", Basis.RECALLED, "trade")
-assume("rev_limit", 1.04, 0.02, "ratio", "Rev limiter over the top of the maker's band.", Basis.RECALLED, "trade")
-assume("reserve", 1 / 3, 0.0, "ratio", "Share of usable fuel kept back: the rule of thirds.", Basis.QUOTED, "US Coast Guard Auxiliary")
+assume(
+    "rev_limit",
+    1.04,
+    0.02,
+    "ratio",
+    "Rev limiter over the top of the maker's band.",
+    Basis.RECALLED,
+    "trade",
+)
+assume(
+    "reserve",
+    1 / 3,
+    0.0,
+    "ratio",
+    "Share of usable fuel kept back: the rule of thirds.",
+    Basis.QUOTED,
+    "US Coast Guard Auxiliary",
+)
 
 # --- doubt of the methods themselves, narrowed by a sea trial --------------------------------
-assume("trial_drag", 1.0, 0.12, "ratio", "Real hull drag over the published method's.", Basis.ASSUMED, "own")
+assume(
+    "trial_drag",
+    1.0,
+    0.12,
+    "ratio",
+    "Real hull drag over the published method's.",
+    Basis.ASSUMED,
+    "own",
+)
 assume("trial_weight", 1.0, 0.03, "ratio", "Real light weight over the stated one.")
-assume("trial_balance", 0.0, 0.05, "length", "Real balance point of the light boat forward of the stated one.")
+assume(
+    "trial_balance",
+    0.0,
+    0.05,
+    "length",
+    "Real balance point of the light boat forward of the stated one.",
+)
 assume("trial_pitch", 1.0, 0.03, "ratio", "Effective pitch over the series propeller's.")
-assume("trial_leg", 1.0, 0.40, "ratio", "Real lower-unit drag over the build-up of published terms.")
+assume(
+    "trial_leg", 1.0, 0.40, "ratio", "Real lower-unit drag over the build-up of published terms."
+)
 assume("trial_fuel_idle", 1.0, 0.30, "ratio", "Real fuel at rest over the law's.")
 assume("trial_fuel_slope", 1.0, 0.15, "ratio", "Real fuel per power over the law's.")
-assume("waterline_above", 0.30, 0.10, "length", "Load waterline above the keel, for the height of the air drag.")
+assume(
+    "waterline_above",
+    0.30,
+    0.10,
+    "length",
+    "Load waterline above the keel, for the height of the air drag.",
+)
 
 # --- where the methods meet, and the drive's own lift ----------------------------------------
-assume("join_share", 0.5, 0.45, "ratio", "Share of the planing method against the model series at the hump.")
-assume("drive_lift", 2.0, 0.8, "ratio", "Side force of the propeller disc and plate in slanting water, over dynamic pressure, propeller diameter squared and angle in radians.", Basis.PRACTICE, "trade", ("full in to 8 degrees out moves the running trim by 1.5 degrees or more at 35 mph",))
-assume("hole_shot", 0.35, 0.25, "ratio", "Share of the published cavitation cap on full-throttle thrust that shows at low speed.", Basis.ASSUMED, "Blount & Hubble 1981")
+assume(
+    "join_share",
+    0.5,
+    0.45,
+    "ratio",
+    "Share of the planing method against the model series at the hump.",
+)
+assume(
+    "drive_lift",
+    2.0,
+    0.8,
+    "ratio",
+    "Side force of the propeller disc and plate in slanting water, over dynamic pressure, propeller diameter squared and angle in radians.",
+    Basis.PRACTICE,
+    "trade",
+    ("full in to 8 degrees out moves the running trim by 1.5 degrees or more at 35 mph",),
+)
+assume(
+    "hole_shot",
+    0.35,
+    0.25,
+    "ratio",
+    "Share of the published cavitation cap on full-throttle thrust that shows at low speed.",
+    Basis.ASSUMED,
+    "Blount & Hubble 1981",
+)
+assume(
+    "throttle_delay",
+    0.8,
+    0.4,
+    "time",
+    "From opening the throttle until the engine pulls in full.",
+    Basis.RECALLED,
+    "trade",
+)

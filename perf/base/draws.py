@@ -8,7 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtri
 
-NINE_IN_TEN = float(ndtri(0.95))  # half width of the central 90 % of a normal, in standard deviations
+NINE_IN_TEN = float(
+    ndtri(0.95)
+)  # half width of the central 90 % of a normal, in standard deviations
 FARTHEST = 3.0  # draws beyond three standard deviations are set back to three
 
 
@@ -24,8 +26,6 @@ def standard_normal(seed: int, name: str, count: int) -> NDArray[np.float64]:
     return np.clip(ndtri(uniform), -FARTHEST, FARTHEST)
 
 
-def drawn(
-    seed: int, name: str, count: int, value: float, half_width: float
-) -> NDArray[np.float64]:
+def drawn(seed: int, name: str, count: int, value: float, half_width: float) -> NDArray[np.float64]:
     """Draws (count,) around value whose central 90 % spans value ± half_width."""
     return value + standard_normal(seed, name, count) * (half_width / NINE_IN_TEN)

@@ -190,7 +190,11 @@ def heading_of(name: str, units: str) -> str:
     about = column(name)
     unit = unit_label(about.kind, units)
     band = {"_p10": ", low", "_p90": ", high"}.get(name[-4:], "")
-    return f"{about.label}{band}, {unit}" if unit and unit not in about.label.split() else f"{about.label}{band}"
+    return (
+        f"{about.label}{band}, {unit}"
+        if unit and unit not in about.label.split()
+        else f"{about.label}{band}"
+    )
 
 
 def plain(value: Any) -> Any:
@@ -211,9 +215,7 @@ def plain(value: Any) -> Any:
 def records(frame: pd.DataFrame) -> list[dict[str, Any]]:
     """The rows of a table as plain records."""
     columns = {name: frame[name].tolist() for name in frame.columns}
-    return [
-        {name: plain(values[i]) for name, values in columns.items()} for i in range(len(frame))
-    ]
+    return [{name: plain(values[i]) for name, values in columns.items()} for i in range(len(frame))]
 
 
 def known_columns(frame: pd.DataFrame) -> bool:

@@ -32,44 +32,149 @@ class Source:
 SOURCES: dict[str, Source] = {
     source.key: source
     for source in (
-        Source("Savitsky 1964", "D. Savitsky, Hydrodynamic Design of Planing Hulls, Marine Technology 1(1), 71-95"),
-        Source("Savitsky & Brown 1976", "D. Savitsky, P. W. Brown, Procedures for Hydrodynamic Evaluation of Planing Hulls in Smooth and Rough Water, Marine Technology 13(4), 381-400"),
-        Source("Faltinsen 2005", "O. M. Faltinsen, Hydrodynamics of High-Speed Marine Vehicles, Cambridge University Press, ch. 9"),
-        Source("Molland et al. 2011", "A. F. Molland, S. R. Turnock, D. A. Hudson, Ship Resistance and Propulsion, Cambridge University Press"),
-        Source("Compton 1986", "R. H. Compton, Resistance of a Systematic Series of Semiplaning Transom-Stern Hulls, Marine Technology 23(4)"),
-        Source("ITTC 1957", "8th International Towing Tank Conference, Madrid 1957, model-ship correlation line"),
-        Source("Schoenherr 1932", "K. E. Schoenherr, mean line of friction, adopted by the ATTC 1947"),
-        Source("UNESCO 1981", "International equation of state of sea water 1980 at atmospheric pressure, as reprinted from Landolt-Boernstein V/3a (1986)"),
-        Source("Alduchov & Eskridge 1996", "O. A. Alduchov, R. E. Eskridge, Improved Magnus Form Approximation of Saturation Vapor Pressure, Journal of Applied Meteorology 35, 601-609"),
-        Source("ITTC 1963", "10th International Towing Tank Conference, Teddington 1963, tables of density and kinematic viscosity of water"),
-        Source("ITTC 2011", "ITTC Recommended Procedure 7.5-02-01-03, Fresh Water and Seawater Properties, 2011"),
-        Source("IAPWS-IF97", "International Association for the Properties of Water and Steam, Industrial Formulation 1997"),
+        Source(
+            "Savitsky 1964",
+            "D. Savitsky, Hydrodynamic Design of Planing Hulls, Marine Technology 1(1), 71-95",
+        ),
+        Source(
+            "Savitsky & Brown 1976",
+            "D. Savitsky, P. W. Brown, Procedures for Hydrodynamic Evaluation of Planing Hulls in Smooth and Rough Water, Marine Technology 13(4), 381-400",
+        ),
+        Source(
+            "Faltinsen 2005",
+            "O. M. Faltinsen, Hydrodynamics of High-Speed Marine Vehicles, Cambridge University Press, ch. 9",
+        ),
+        Source(
+            "Molland et al. 2011",
+            "A. F. Molland, S. R. Turnock, D. A. Hudson, Ship Resistance and Propulsion, Cambridge University Press",
+        ),
+        Source(
+            "Compton 1986",
+            "R. H. Compton, Resistance of a Systematic Series of Semiplaning Transom-Stern Hulls, Marine Technology 23(4)",
+        ),
+        Source(
+            "ITTC 1957",
+            "8th International Towing Tank Conference, Madrid 1957, model-ship correlation line",
+        ),
+        Source(
+            "Schoenherr 1932", "K. E. Schoenherr, mean line of friction, adopted by the ATTC 1947"
+        ),
+        Source(
+            "UNESCO 1981",
+            "International equation of state of sea water 1980 at atmospheric pressure, as reprinted from Landolt-Boernstein V/3a (1986)",
+        ),
+        Source(
+            "Alduchov & Eskridge 1996",
+            "O. A. Alduchov, R. E. Eskridge, Improved Magnus Form Approximation of Saturation Vapor Pressure, Journal of Applied Meteorology 35, 601-609",
+        ),
+        Source(
+            "ITTC 1963",
+            "10th International Towing Tank Conference, Teddington 1963, tables of density and kinematic viscosity of water",
+        ),
+        Source(
+            "ITTC 2011",
+            "ITTC Recommended Procedure 7.5-02-01-03, Fresh Water and Seawater Properties, 2011",
+        ),
+        Source(
+            "IAPWS-IF97",
+            "International Association for the Properties of Water and Steam, Industrial Formulation 1997",
+        ),
         Source("ISO/TR 3666", "ISO/TR 3666, Viscosity of water"),
         Source("Tupper 2004", "E. C. Tupper, Introduction to Naval Architecture, Table 5.1"),
         Source("Hoerner 1965", "S. F. Hoerner, Fluid-Dynamic Drag, chs 6, 8, 10"),
-        Source("Blount & Hubble 1981", "D. L. Blount, E. N. Hubble, Sizing Segmental Section Commercially Available Propellers for Small Craft, SNAME Propellers '81"),
-        Source("Oosterveld & van Oossanen 1975", "M. W. C. Oosterveld, P. van Oossanen, Further Computer-Analyzed Data of the Wageningen B-Screw Series, International Shipbuilding Progress 22(251)"),
-        Source("Celano 1998", "T. Celano, The Prediction of Porpoising Inception for Modern Planing Craft, USNA Trident Scholar Report 254"),
-        Source("Blount & Fox 1976", "D. L. Blount, D. L. Fox, Small-Craft Power Prediction, Marine Technology 13(1), 14-45"),
-        Source("Savitsky, DeLorme & Datla 2007", "D. Savitsky, M. F. DeLorme, R. Datla, Inclusion of Whisker Spray Drag in Performance Prediction Method for High-Speed Planing Hulls, Marine Technology 44(1), 35-56"),
-        Source("Minsaas et al. 1983", "K. Minsaas, O. Faltinsen, B. Persson, On the Importance of Added Resistance, Propeller Immersion and Propeller Ventilation for Large Ships in a Seaway, PRADS 1983"),
-        Source("Radojcic 1988", "D. Radojcic, Mathematical Model of Segmental Section Propeller Series for Open-Water and Cavitating Conditions Applicable in CAD, SNAME Propellers '88"),
-        Source("Burrill & Emerson 1962", "L. C. Burrill, A. Emerson, Propeller Cavitation: Further Tests on 16 in Propeller Models in the King's College Cavitation Tunnel, Trans. NECIES 79"),
-        Source("Keller 1966", "J. auf'm Keller, Enige aspecten bij het ontwerpen van scheepsschroeven, Schip en Werf 24"),
-        Source("Savitsky 1988", "D. Savitsky, Wake Shapes behind Planing Hull Forms, International High-Performance Vehicle Conference, Shanghai"),
-        Source("40 CFR 94", "US Code of Federal Regulations, title 40 section 94.105 table B-5 (2015), recreational marine diesel duty cycle (ISO 8178-4 E5)"),
-        Source("ISO 15550", "ISO 15550 and ISO 1585, correction of engine power to 25 degrees Celsius and 99 kPa of dry air"),
-        Source("EPA NONROAD2008a", "US EPA NONROAD2008a input files BSFC.EMF and ACTIVITY.DAT, public repository of the US EPA"),
-        Source("40 CFR 1045", "US Code of Federal Regulations, title 40 part 1045 appendix II, marine spark-ignition duty cycle (ISO 8178-4 E4)"),
-        Source("JRC light-duty CO2 reference code", "European Commission Joint Research Centre, reference code for the vehicle CO2 regulation, default normalised full-load power curves"),
-        Source("ABYC S-30", "ABYC S-30 Table 1A outboard weights, as reproduced on a compliance-help page"),
+        Source(
+            "Blount & Hubble 1981",
+            "D. L. Blount, E. N. Hubble, Sizing Segmental Section Commercially Available Propellers for Small Craft, SNAME Propellers '81",
+        ),
+        Source(
+            "Oosterveld & van Oossanen 1975",
+            "M. W. C. Oosterveld, P. van Oossanen, Further Computer-Analyzed Data of the Wageningen B-Screw Series, International Shipbuilding Progress 22(251)",
+        ),
+        Source(
+            "Celano 1998",
+            "T. Celano, The Prediction of Porpoising Inception for Modern Planing Craft, USNA Trident Scholar Report 254",
+        ),
+        Source(
+            "Blount & Fox 1976",
+            "D. L. Blount, D. L. Fox, Small-Craft Power Prediction, Marine Technology 13(1), 14-45",
+        ),
+        Source(
+            "Savitsky, DeLorme & Datla 2007",
+            "D. Savitsky, M. F. DeLorme, R. Datla, Inclusion of Whisker Spray Drag in Performance Prediction Method for High-Speed Planing Hulls, Marine Technology 44(1), 35-56",
+        ),
+        Source(
+            "Minsaas et al. 1983",
+            "K. Minsaas, O. Faltinsen, B. Persson, On the Importance of Added Resistance, Propeller Immersion and Propeller Ventilation for Large Ships in a Seaway, PRADS 1983",
+        ),
+        Source(
+            "Radojcic 1988",
+            "D. Radojcic, Mathematical Model of Segmental Section Propeller Series for Open-Water and Cavitating Conditions Applicable in CAD, SNAME Propellers '88",
+        ),
+        Source(
+            "Burrill & Emerson 1962",
+            "L. C. Burrill, A. Emerson, Propeller Cavitation: Further Tests on 16 in Propeller Models in the King's College Cavitation Tunnel, Trans. NECIES 79",
+        ),
+        Source(
+            "Keller 1966",
+            "J. auf'm Keller, Enige aspecten bij het ontwerpen van scheepsschroeven, Schip en Werf 24",
+        ),
+        Source(
+            "Savitsky 1988",
+            "D. Savitsky, Wake Shapes behind Planing Hull Forms, International High-Performance Vehicle Conference, Shanghai",
+        ),
+        Source(
+            "40 CFR 94",
+            "US Code of Federal Regulations, title 40 section 94.105 table B-5 (2015), recreational marine diesel duty cycle (ISO 8178-4 E5)",
+        ),
+        Source(
+            "ISO 15550",
+            "ISO 15550 and ISO 1585, correction of engine power to 25 degrees Celsius and 99 kPa of dry air",
+        ),
+        Source(
+            "EPA NONROAD2008a",
+            "US EPA NONROAD2008a input files BSFC.EMF and ACTIVITY.DAT, public repository of the US EPA",
+        ),
+        Source(
+            "40 CFR 1045",
+            "US Code of Federal Regulations, title 40 part 1045 appendix II, marine spark-ignition duty cycle (ISO 8178-4 E4)",
+        ),
+        Source(
+            "JRC light-duty CO2 reference code",
+            "European Commission Joint Research Centre, reference code for the vehicle CO2 regulation, default normalised full-load power curves",
+        ),
+        Source(
+            "ABYC S-30",
+            "ABYC S-30 Table 1A outboard weights, as reproduced on a compliance-help page",
+        ),
         Source("ICAO standard atmosphere", "ISO 2533 standard atmosphere"),
-        Source("DOE AFDC", "US Department of Energy, Alternative Fuels Data Center, properties of fuels"),
-        Source("EPA-420-F-11-041", "US EPA, Greenhouse Gas Emissions from a Typical Passenger Vehicle, November 2011"),
-        Source("46 CFR 170.090", "US Code of Federal Regulations, title 46 section 170.090, assumed average weight per person"),
-        Source("33 CFR 183", "US Code of Federal Regulations, title 33 part 183, boats and associated equipment"),
-        Source("US Coast Guard Auxiliary", "US Coast Guard Auxiliary boating columns, rule of thirds for fuel"),
-        Source("ICOMIA 28-83", "ICOMIA standard 28-83 on engine power tolerance, as quoted in a technical forum"),
+        Source(
+            "DOE AFDC",
+            "US Department of Energy, Alternative Fuels Data Center, properties of fuels",
+        ),
+        Source(
+            "EPA-420-F-11-041",
+            "US EPA, Greenhouse Gas Emissions from a Typical Passenger Vehicle, November 2011",
+        ),
+        Source(
+            "46 CFR 170.090",
+            "US Code of Federal Regulations, title 46 section 170.090, assumed average weight per person",
+        ),
+        Source(
+            "33 CFR 183",
+            "US Code of Federal Regulations, title 33 part 183, boats and associated equipment",
+        ),
+        Source(
+            "US Coast Guard Auxiliary",
+            "US Coast Guard Auxiliary boating columns, rule of thirds for fuel",
+        ),
+        Source(
+            "ICOMIA 28-83",
+            "ICOMIA standard 28-83 on engine power tolerance, as quoted in a technical forum",
+        ),
+        Source(
+            "Soeding 1982",
+            "H. Soeding, Prediction of ship steering capabilities, Schiffstechnik 29",
+        ),
         Source("trade", "common practice of the trade, no source"),
         Source("own", "own derivation or judgement of this project"),
     )
@@ -118,7 +223,7 @@ def law(
     SOURCES[source]  # an unknown source is a programming error and stops the import
 
     def keep(function: _F) -> _F:
-        name = getattr(function, "__name__")
+        name = function.__name__
         if name in LAWS:
             raise ValueError(f"two laws are called {name}")
         LAWS[name] = Law(name, title, source, locator, basis, spans, function)

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from perf.base.faults import InputFaults
 from perf.boat import checks, schema
-from perf.boat.building import Builder
-from perf.boat.parts import Boat, Engine, Hull, Light, Propeller
+from perf.boat.building import Builder, engine_of, hull_of, light_of, propeller_of
+from perf.boat.parts import Boat
 from perf.boat.reading import Reading
 from perf.boat.tomltext import Document, document
 
@@ -56,23 +56,3 @@ def _check_format(read: Document) -> None:
     read.fault(spot, "format", number, cure)
     if number > schema.FORMAT:
         read.refuse_if_faulty()
-
-
-def hull_of(reading: Reading) -> Hull:
-    """The hull of a faultless reading that need not hold a whole boat."""
-    return Builder(reading).hull()
-
-
-def light_of(reading: Reading) -> Light:
-    """The light weight of a faultless reading that need not hold a whole boat."""
-    return Builder(reading).light()
-
-
-def engine_of(reading: Reading) -> Engine:
-    """The engine of a faultless reading that need not hold a whole boat."""
-    return Builder(reading).engine()
-
-
-def propeller_of(reading: Reading) -> Propeller:
-    """The propeller of a faultless reading that need not hold a whole boat."""
-    return Builder(reading).propeller()

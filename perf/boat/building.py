@@ -77,21 +77,20 @@ class Builder:
         return kind(**(given | known))
 
     def value(self, path: str) -> Any:
+        """The value of a path; None where it is blank."""
         return self.reading.values.get(path)
 
     # --- parts -----------------------------------------------------------------------------
 
     def boat(self) -> Boat:
+        """The whole boat; faults found on the way are noted in the reading."""
         read = self.reading
         hull, engine, propeller = self.hull(), self.engine(), self.propeller()
         mounting = self.mounting()
         bracket = self.part(Bracket, "bracket") if "bracket" in read.given else None
         self.assume("tank.usable", "usable_fuel")
         tank = self.part(Tank, "tank")
-        weights = tuple(
-            self.part(Weight, f"weights.{name}", name=name, count=self.value(f"weights.{name}.count") or 1)
-            for name in read.names("weights")
-        )
+        weights = tuple(self.weight(name) for name in read.names("weights"))
         loads = tuple(self.part(Load, f"loads.{name}", name=name) for name in read.names("loads"))
         air, water, trial = self.air(hull), self.water(), self.trial()
         power = self.value("plate.power")
@@ -121,11 +120,19 @@ class Builder:
             assumed=tuple(dict.fromkeys(self.assumed)),
         )
 
+    def weight(self, name: str) -> Weight:
+        """One named weight, one of it where no count is given."""
+        count = self.value(f"weights.{name}.count") or 1
+        return self.part(Weight, f"weights.{name}", name=name, count=count)
+
     def hull(self) -> Hull:
+        """The hull, with the friction its bottom adds."""
         length, beam = self.value("hull.length_overall"), self.value("hull.chine_beam")
         self.assume("hull.waterline_length", "waterline_share", scale=length)
         self.assume("hull.transom_beam", "transom_beam_share", scale=beam)
-        self.assume("hull.deadrise_midship", "deadrise_rise", base=self.value("hull.deadrise_transom"))
+        self.assume(
+            "hull.deadrise_midship", "deadrise_rise", base=self.value("hull.deadrise_transom")
+        )
         self.assume("hull.transom_rake", "transom_rake")
         self.assume("hull.entrance_angle", "entrance_angle")
         self.reading.values.setdefault("hull.bottom", "clean")
@@ -145,11 +152,13 @@ class Builder:
         return self.part(Hull, "hull", bottom=said, friction_allowance=allowance, scupper=scupper)
 
     def engine(self) -> Engine:
+        """The engine, rated in its band where nothing else is said."""
         low, high = self.reading.values.pop("engine.full_throttle_rpm")
         self.assume("engine.rated_rpm", "rated_rpm_place", scale=high - low, base=low)
         return self.part(Engine, "engine", full_throttle_low_rpm=low, full_throttle_high_rpm=high)
 
     def propeller(self) -> Propeller:
+        """The propeller, its cup as added pitch."""
         self.assume("propeller.area_ratio", "area_ratio")
         cup, pitch = self.reading.values.pop("propeller.cup", "none"), self.value("propeller.pitch")
         added = cup if isinstance(cup, float) else 0.0
@@ -162,11 +171,13 @@ class Builder:
         return self.part(Propeller, "propeller", cup=said, cup_m=added)
 
     def mounting(self) -> Mounting:
+        """The mounting; a drive trim of "best" is None."""
         if self.value("mounting.drive_trim") == "best":
             del self.reading.values["mounting.drive_trim"]
         return self.part(Mounting, "mounting")
 
     def air(self, hull: Hull) -> Air:
+        """What stands above the water."""
         self.assume("air.frontal_area", "frontal_area_per_beam", scale=hull.chine_beam_m)
         air = self.part(Air, "air")
         self.doubts["air.top"] = DRAG_OF_TOP[air.top] * ASSUMPTIONS["top_drag"].half_width
@@ -174,6 +185,7 @@ class Builder:
         return air
 
     def water(self) -> Water:
+        """The water she floats in."""
         self.assume("water.temperature", "water_temperature")
         self.assume("water.salinity", "salinity")
         return self.part(Water, "water")
@@ -188,19 +200,16 @@ class Builder:
     # --- weight ----------------------------------------------------------------------------
 
     def light(self) -> Light:
+        """The light boat as stated."""
         self.assume("light.above", "light_above")
         return self.part(Light, "light")
 
     def weighed(self, boat: Boat) -> Light:
         """The light boat by taking off what was aboard at the weighing."""
         values, doubts = self.reading.values, self.doubts
+        paths = ("weighed.mass", "weighed.forward", "weighed.above")
         whole = Item(
-            values["weighed.mass"],
-            values["weighed.forward"],
-            values.get("weighed.above", 0.0),
-            doubts.pop("weighed.mass", 0.0),
-            doubts.pop("weighed.forward", 0.0),
-            doubts.pop("weighed.above", 0.0),
+            *(values.get(path, 0.0) for path in paths), *(doubts.pop(path, 0.0) for path in paths)
         )
         aboard = items_aboard(
             values["weighed.aboard"],
@@ -215,10 +224,16 @@ class Builder:
         carried = sum(item.mass_kg for item in aboard)
         if carried >= whole.mass_kg:
             said = self.spoken(carried, "mass")
-            self.reading.fault("weighed.mass", f"no more than what was aboard at the weighing ({said}): check both")
+            self.reading.fault(
+                "weighed.mass", f"no more than what was aboard at the weighing ({said}): check both"
+            )
             return boat.light
         light, doubt = take_off(whole, aboard)
-        for path, half_width in (("mass", doubt.mass_doubt), ("forward", doubt.forward_doubt), ("above", doubt.above_doubt)):
+        for path, half_width in (
+            ("mass", doubt.mass_doubt),
+            ("forward", doubt.forward_doubt),
+            ("above", doubt.above_doubt),
+        ):
             if half_width:
                 doubts[f"light.{path}"] = half_width
         if "weighed.above" not in values:
@@ -230,7 +245,10 @@ class Builder:
         return light
 
     def _check_light(self, light: Light, hull: Hull) -> None:
-        spans = (("forward", light.forward_m, hull.length_overall_m), ("above", light.above_m, 0.5 * hull.length_overall_m))
+        spans = (
+            ("forward", light.forward_m, hull.length_overall_m),
+            ("above", light.above_m, 0.5 * hull.length_overall_m),
+        )
         for name, value, high in spans:
             if not 0.0 <= value <= high:
                 said = self.spoken(value, "length")
@@ -240,7 +258,7 @@ class Builder:
     def spoken(self, value: float, kind: str) -> str:
         """A value in the units the weighing is written in."""
         metric = self.reading.words["weighed.mass"].split(" ±")[0].endswith("kg")
-        return show(value, kind, "metric" if metric else "us")
+        return show(value, kind, "metric" if metric else "us", 0)
 
 
 # The same parts for readings that hold only some tables, such as the rows of a catalogue.
@@ -248,19 +266,19 @@ class Builder:
 
 def hull_of(reading: Reading) -> Hull:
     """The hull of a faultless reading, blanks filled as in a boat file."""
-    return _Builder(reading).hull()
+    return Builder(reading).hull()
 
 
 def light_of(reading: Reading) -> Light:
     """The light boat of a faultless reading of a [light] table."""
-    return _Builder(reading).light()
+    return Builder(reading).light()
 
 
 def engine_of(reading: Reading) -> Engine:
     """The engine of a faultless reading."""
-    return _Builder(reading).engine()
+    return Builder(reading).engine()
 
 
 def propeller_of(reading: Reading) -> Propeller:
     """The propeller of a faultless reading."""
-    return _Builder(reading).propeller()
+    return Builder(reading).propeller()

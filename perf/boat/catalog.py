@@ -115,7 +115,9 @@ def hulls() -> Mapping[str, HullRow]:
     return MappingProxyType(read_hulls(_shipped("hulls.csv")))
 
 
-def catalogue(kind: str) -> Mapping[str, EngineRow] | Mapping[str, PropellerRow] | Mapping[str, HullRow]:
+def catalogue(
+    kind: str,
+) -> Mapping[str, EngineRow] | Mapping[str, PropellerRow] | Mapping[str, HullRow]:
     """The rows of one kind by key; ValueError for a kind that is none of KINDS."""
     if kind == "engines":
         return engines()

@@ -19,16 +19,9 @@ from perf.boat.tomltext import Document
 
 BASES = {basis.name.lower(): basis for basis in Basis}
 HULL_TYPES = (
-    "skiff",
-    "centre console",
-    "bay hull",
-    "walkaround",
-    "charter",
-    "work",
-    "pilothouse",
-    "deep-V",
+    "skiff", "centre console", "bay hull", "walkaround", "charter", "work", "pilothouse", "deep-V",
     "express",
-)
+)  # fmt: skip
 
 _KEY = re.compile(r"[a-z0-9][a-z0-9.-]{0,59}")
 _NUMBER = re.compile(r"-?\d{1,9}(?:\.\d{1,9})?")
@@ -197,7 +190,8 @@ class RowReader:
         value = read(f"{self.row[heading].text} {unit}", kind).value
         low, high = _key(path).limits
         if not low <= value <= high:
-            self.fault(heading, f"outside {' to '.join(_key(path).span or ())}: check the number and the unit")
+            span = " to ".join(_key(path).span or ())
+            self.fault(heading, f"outside {span}: check the number and the unit")
         return value
 
     def tables(self) -> Reading:
@@ -236,7 +230,8 @@ class RowReader:
         where: Path = (table, name)
         document.places.values.setdefault(where, (cell.line, cell.column))
         if about.kind == schema.BAND:
-            document.places.values[*where, len(held.setdefault(name, []))] = (cell.line, cell.column)
+            end = len(held.setdefault(name, []))
+            document.places.values[*where, end] = (cell.line, cell.column)
             held[name].append(value)
         else:
             held[name] = value

@@ -6,10 +6,13 @@ boats. The limits are ours; none is a range of a published method.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from perf.base.units import read
-from perf.boat.reading import Reading, nearest
+from perf.boat.reading import Reading
 from perf.boat.schema import OWN_WORDS
-from perf.boat.weighing import aboard_problem
+from perf.boat.tomltext import seen
+from perf.boat.weighing import tank_level
 from perf.laws.engine import TECHNOLOGIES
 
 BEAM_OF_LENGTH = (0.2, 0.8)
@@ -17,12 +20,23 @@ PITCH_OF_DIAMETER = (0.4, 2.2)
 HEIGHT_OF_LENGTH = 0.5  # tanks and balance points higher than this are slips
 RATED_NEAR_BAND = 0.15
 JACK_PLATE = "15 in"  # common practice, no source: farther aft takes a bracket
+MOST_LISTED = 12
 PLACES = ("light", "weighed", "tank", "hull.scupper")
 
 
 def check(reading: Reading) -> None:
     """Note every fault that shows only when fields are held together."""
-    for part in (_hull, _places, _balance, _drive, _propeller, _mounting, _bracket, _loads, _weighed):
+    for part in (
+        _hull,
+        _places,
+        _balance,
+        _drive,
+        _propeller,
+        _mounting,
+        _bracket,
+        _loads,
+        _weighed,
+    ):
         part(reading)
 
 
@@ -33,18 +47,33 @@ def _hull(reading: Reading) -> None:
     transom = reading.number("hull.transom_beam")
     if length and waterline and waterline > length:
         said = reading.words["hull.length_overall"]
-        reading.fault("hull.waterline_length", f"longer than the hull ({said}): give the waterline at rest, loaded")
+        reading.fault(
+            "hull.waterline_length",
+            f"longer than the hull ({said}): give the waterline at rest, loaded",
+        )
     if length and beam and not BEAM_OF_LENGTH[0] * length <= beam <= BEAM_OF_LENGTH[1] * length:
         said = reading.words["hull.length_overall"]
-        low, high = (f"{share:.0%}" for share in BEAM_OF_LENGTH)
-        reading.fault("hull.chine_beam", f"outside {low} to {high} of the length ({said}): check both, and their units")
+        low, high = (f"{share:.0%}".replace("%", " %") for share in BEAM_OF_LENGTH)
+        reading.fault(
+            "hull.chine_beam",
+            f"outside {low} to {high} of the length ({said}): check both, and their units",
+        )
     if beam and transom and transom > beam:
         said = reading.words["hull.chine_beam"]
-        reading.fault("hull.transom_beam", f"wider than the widest chine beam ({said}): measure chine to chine at the transom")
+        reading.fault(
+            "hull.transom_beam",
+            f"wider than the widest chine beam ({said}): measure chine to chine at the transom",
+        )
     if reading.number("hull.steps"):
-        reading.fault("hull.steps", "the published methods used here do not cover stepped bottoms: this boat cannot be worked out")
+        reading.fault(
+            "hull.steps",
+            "the published methods used here do not cover stepped bottoms: this boat cannot be worked out",
+        )
     if reading.number("hull.hulls") not in (None, 1.0):
-        reading.fault("hull.hulls", "the published methods used here cover one planing hull, no multihulls: this boat cannot be worked out")
+        reading.fault(
+            "hull.hulls",
+            "the published methods used here cover one planing hull, no multihulls: this boat cannot be worked out",
+        )
 
 
 def _places(reading: Reading) -> None:
@@ -56,19 +85,38 @@ def _places(reading: Reading) -> None:
     for where in (*PLACES, *(f"weights.{name}" for name in reading.names("weights"))):
         forward, above = reading.number(f"{where}.forward"), reading.number(f"{where}.above")
         if forward is not None and forward > length:
-            reading.fault(f"{where}.forward", f'forward of the bow ({said}): measure from the transom, such as "6 ft 10 in"')
+            reading.fault(
+                f"{where}.forward",
+                f'forward of the bow ({said}): measure from the transom, such as "6 ft 10 in"',
+            )
         if forward is not None and forward < -0.5 * length:
-            reading.fault(f"{where}.forward", "far behind the transom: forward is measured from the transom toward the bow")
-        if above is not None and not where.startswith("weights") and above > HEIGHT_OF_LENGTH * length:
-            reading.fault(f"{where}.above", f"more than half her length ({said}) up: measure from the keel at the transom")
+            reading.fault(
+                f"{where}.forward",
+                "far behind the transom: forward is measured from the transom toward the bow",
+            )
+        if (
+            above is not None
+            and not where.startswith("weights")
+            and above > HEIGHT_OF_LENGTH * length
+        ):
+            reading.fault(
+                f"{where}.above",
+                f"more than half her length ({said}) up: measure from the keel at the transom",
+            )
 
 
 def _balance(reading: Reading) -> None:
     light, weighed = "light" in reading.given, "weighed" in reading.given
     if light and weighed:
-        reading.fault(("weighed",), "give either [light] or [weighed], not both", text="", on_key=True)
+        reading.fault(
+            ("weighed",), "give either [light] or [weighed], not both", text="", on_key=True
+        )
     if not light and not weighed:
-        reading.fault(("light",), "the boat has no weight: add [weighed] (one real weighing) or [light] (bare hull)", text="")
+        reading.fault(
+            ("light",),
+            "the boat has no weight: add [weighed] (one real weighing) or [light] (bare hull)",
+            text="",
+        )
 
 
 def _drive(reading: Reading) -> None:
@@ -77,17 +125,25 @@ def _drive(reading: Reading) -> None:
     if band:
         low, high = band
         if not low < high:
-            reading.fault("engine.full_throttle_rpm", 'the lower one comes first, such as ["5000 rpm", "6000 rpm"]')
+            reading.fault(
+                "engine.full_throttle_rpm",
+                'the lower one comes first, such as ["5000 rpm", "6000 rpm"]',
+            )
         elif rated and not low * (1 - RATED_NEAR_BAND) <= rated <= high * (1 + RATED_NEAR_BAND):
             said = reading.words["engine.full_throttle_rpm"]
-            reading.fault("engine.rated_rpm", f"far from the full-throttle band ({said}): take the rpm at which the power is rated")
+            reading.fault(
+                "engine.rated_rpm",
+                f"far from the full-throttle band ({said}): take the rpm at which the power is rated",
+            )
     technology = reading.values.get("engine.technology")
     drive, fuel = reading.values.get("engine.drive"), reading.values.get("tank.fuel")
     if technology and fuel and fuel not in TECHNOLOGIES[technology].fuels:
         fuels = " or ".join(TECHNOLOGIES[technology].fuels)
         reading.fault("tank.fuel", f"a {technology} engine burns {fuels}: change one of the two")
     if technology and drive and ("sterndrive" in technology) != (drive == "sterndrive"):
-        fitting = [name for name in TECHNOLOGIES if ("sterndrive" in name) == (drive == "sterndrive")]
+        fitting = [
+            name for name in TECHNOLOGIES if ("sterndrive" in name) == (drive == "sterndrive")
+        ]
         reading.fault("engine.technology", f"no {drive} technology: one of {', '.join(fitting)}")
 
 
@@ -96,23 +152,37 @@ def _propeller(reading: Reading) -> None:
     if diameter and pitch and not PITCH_OF_DIAMETER[0] <= pitch / diameter <= PITCH_OF_DIAMETER[1]:
         said = reading.words["propeller.diameter"]
         low, high = PITCH_OF_DIAMETER
-        reading.fault("propeller.pitch", f"outside {low} to {high} times the diameter ({said}): are the two swapped?")
+        reading.fault(
+            "propeller.pitch",
+            f"outside {low} to {high} times the diameter ({said}): are the two swapped?",
+        )
 
 
 def _mounting(reading: Reading) -> None:
     setback = reading.number("mounting.setback") or 0.0
     sterndrive = reading.values.get("engine.drive") == "sterndrive"
     if sterndrive and setback > 0.0:
-        reading.fault("mounting.setback", 'a sterndrive hangs on the transom: write setback = "0 in" or leave it out')
+        reading.fault(
+            "mounting.setback",
+            'a sterndrive hangs on the transom: write setback = "0 in" or leave it out',
+        )
     elif setback > read(JACK_PLATE, "length").value and "bracket" not in reading.given:
-        reading.fault("mounting.setback", f"more than a jack plate gives ({JACK_PLATE}): add a [bracket] table, or correct it")
+        reading.fault(
+            "mounting.setback",
+            f"more than a jack plate gives ({JACK_PLATE}): add a [bracket] table, or correct it",
+        )
 
 
 def _bracket(reading: Reading) -> None:
     if "bracket" not in reading.given:
         return
     if reading.values.get("engine.drive") == "sterndrive":
-        reading.fault(("bracket",), "a sterndrive hangs on the transom: leave [bracket] out", text="", on_key=True)
+        reading.fault(
+            ("bracket",),
+            "a sterndrive hangs on the transom: leave [bracket] out",
+            text="",
+            on_key=True,
+        )
         return
     length, width = reading.number("bracket.length"), reading.number("bracket.width")
     beam = reading.number("hull.transom_beam") or reading.number("hull.chine_beam")
@@ -121,47 +191,89 @@ def _bracket(reading: Reading) -> None:
     bottom, transom = reading.number("bracket.bottom_above"), reading.number("hull.transom_height")
     if bottom and transom and bottom >= transom:
         said = reading.words["hull.transom_height"]
-        reading.fault("bracket.bottom_above", f"above the top of the transom ({said}): measure up from the hull bottom")
+        reading.fault(
+            "bracket.bottom_above",
+            f"above the top of the transom ({said}): measure up from the hull bottom",
+        )
+    _setback_of_bracket(reading, length)
+
+
+def _setback_of_bracket(reading: Reading, length: float | None) -> None:
     setback = reading.number("mounting.setback")
-    if setback is None and length and "mounting.setback" not in reading.words:
-        reading.fault(("bracket",), "a bracket sets the engine back: add setback to [mounting]", text="", on_key=True)
-    elif setback is not None and length and not 0.5 * length <= setback <= length + read(JACK_PLATE, "length").value:
+    written = "mounting.setback" in reading.words or "mounting.setback" in reading.document.broken
+    if not written and length:
+        reading.fault(
+            ("bracket",),
+            "a bracket sets the engine back: add setback to [mounting]",
+            text="",
+            on_key=True,
+        )
+    elif (
+        setback is not None
+        and length
+        and not 0.5 * length <= setback <= length + read(JACK_PLATE, "length").value
+    ):
         said = reading.words["bracket.length"]
-        reading.fault("mounting.setback", f"does not fit a bracket {said} long: measure transom to engine bracket face")
+        reading.fault(
+            "mounting.setback",
+            f"does not fit a bracket {said} long: measure transom to engine bracket face",
+        )
 
 
 def _loads(reading: Reading) -> None:
-    weights, loads = reading.names("weights"), reading.names("loads")
-    if "loads" in reading.given and not loads and not reading.document.broken:
-        reading.fault(("loads",), 'no load is named: write such as alone = { aboard = ["skipper"], tank = 0.5 }', text="")
-    for each in loads:
+    weights, loads = reading.written_names("weights"), reading.written_names("loads")
+    if "loads" in reading.given and not loads:
+        reading.fault(
+            ("loads",),
+            'no load is named: write such as alone = { aboard = ["skipper"], tank = 0.5 }',
+            text="",
+        )
+    for each in reading.names("loads"):
         for place, name in enumerate(reading.values.get(f"loads.{each}.aboard", ())):
             if name.split(" ")[0].lower() in OWN_WORDS:
                 cure = "engine and bracket are always aboard, fuel is tank = 0.5: leave it out"
             elif name not in weights:
-                cure = _no_such(name, weights, "weights")
+                cure = _no_such(reading, name, weights, "weights")
             else:
                 continue
             reading.fault(("loads", each, "aboard", place), cure, text=name)
     load = reading.values.get("load")
     if load and loads and load not in loads:
-        reading.fault("load", _no_such(load, loads, "loads"))
+        reading.fault("load", _no_such(reading, load, loads, "loads"))
 
 
-def _no_such(name: str, known: list[str], table: str) -> str:
-    near = nearest(name, known)
+def _no_such(reading: Reading, name: str, known: list[str], table: str) -> str:
+    near = reading.nearest(name, known)
     if near:
         return f"not in [{table}]; did you mean {near}?"
-    return f"not in [{table}]; there are: {', '.join(known) or 'none'}"
+    return f"not in [{table}]; there are: {_listed(known)}"
+
+
+def _listed(names: Iterable[str]) -> str:
+    """At most a dozen names, so that a cure stays a line."""
+    shown = list(names)
+    more = ", …" if len(shown) > MOST_LISTED else ""
+    return (", ".join(seen(name) for name in shown[:MOST_LISTED]) or "none") + more
 
 
 def _weighed(reading: Reading) -> None:
-    known = (*reading.names("weights"), "engine", *(("bracket",) if "bracket" in reading.given else ()))
+    bracket = "bracket" in reading.given
+    known = [*reading.written_names("weights"), "engine", *(["bracket"] if bracket else [])]
     tanks = 0
     for place, name in enumerate(reading.values.get("weighed.aboard", ())):
-        tanks += name.startswith("tank")
-        cure = aboard_problem(name, known, "bracket" in reading.given)
-        if tanks > 1 and name.startswith("tank"):
+        tank = name.startswith("tank") and name not in known
+        tanks += tank
+        level = tank_level(name)
+        if name in known or (tank and tanks == 1 and level is not None and 0.0 <= level <= 1.0):
+            continue
+        if tank and tanks > 1:
             cure = "the tank is listed twice: leave one out"
-        if cure:
-            reading.fault(("weighed", "aboard", place), cure, text=name)
+        elif tank:
+            cure = 'how full the tank was, such as "tank 1/2", "tank 0.4" or "tank full"'
+        elif name == "bracket":
+            cure = "there is no [bracket] table: add one or leave it out here"
+        elif near := reading.nearest(name, known):
+            cure = f"nothing is called that; did you mean {near}?"
+        else:
+            cure = f"nothing is called that; there are: {_listed(known)} and the tank"
+        reading.fault(("weighed", "aboard", place), cure, text=name)

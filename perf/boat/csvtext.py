@@ -130,7 +130,9 @@ def _spot(data: bytes, at: int) -> tuple[int, int]:
 
 def _cells(line: str, number: int, found: Sheet) -> list[Cell] | None:
     if len(line) > LONGEST_LINE:
-        found.fault(Cell(number, 1, line), found.name, f"a line of more than {LONGEST_LINE} letters")
+        found.fault(
+            Cell(number, 1, line), found.name, f"a line of more than {LONGEST_LINE} letters"
+        )
         return None
     try:
         (texts,) = csv.reader([line], strict=True)
@@ -139,7 +141,9 @@ def _cells(line: str, number: int, found: Sheet) -> list[Cell] | None:
         found.fault(Cell(number, 1, line), found.name, cure)
         return None
     if len(texts) > MOST_COLUMNS:
-        found.fault(Cell(number, MOST_COLUMNS + 1, ""), found.name, f"more than {MOST_COLUMNS} columns")
+        found.fault(
+            Cell(number, MOST_COLUMNS + 1, ""), found.name, f"more than {MOST_COLUMNS} columns"
+        )
         return None
     return [Cell(number, at, text.strip()) for at, text in enumerate(texts, start=1)]
 

@@ -92,6 +92,7 @@ class Lanes:
     join_share: Array
     drive_lift: Array
     hole_shot: Array
+    throttle_delay_s: Array
     trial_drag: Array
     trial_leg: Array
     drive_trim_deg: Array
@@ -152,7 +153,9 @@ class Fleet:
     def draw(cls, boats: Boat | Iterable[Boat], count: int, seed: int) -> Fleet:
         """Rows of count draws per boat from every stated doubt; inputs of one name share their draws."""
         many = (boats,) if isinstance(boats, Boat) else tuple(boats)
-        return cls._join(many, [_columns(boat, _drawing(boat, count, seed), count) for boat in many], count)
+        return cls._join(
+            many, [_columns(boat, _drawing(boat, count, seed), count) for boat in many], count
+        )
 
     @classmethod
     def _join(cls, boats: tuple[Boat, ...], columns: list[dict[str, Array]], each: int) -> Fleet:
@@ -263,14 +266,27 @@ def _drive(boat: Boat, get: Get) -> dict[str, Any]:
         "blades": float(propeller.blades),
         "tip_clearance_m": clearance,
         "plate_shield_m": _assumed(get, "plate_shield"),
+        "throttle_delay_s": _assumed(get, "throttle_delay"),
         "wake_place": np.clip(_assumed(get, "wake_place"), 0.0, 1.0),
         "surface_loss": np.clip(_assumed(get, "surface_loss"), 0.0, 1.0),
         "drive_trim_deg": np.nan if mounting.drive_trim_deg is None else mounting.drive_trim_deg,
         "drive_trim_in_deg": DRIVE_TRIM_IN_DEG[boat.engine.drive],
         "drive_trim_out_deg": DRIVE_TRIM_OUT_DEG[boat.engine.drive],
     }
-    for name in ("strut_chord", "strut_thickness", "gear_case_diameter", "gear_case_length", "skeg_height",
-                 "plate_area", "midsection_thickness", "wake_fraction", "thrust_deduction", "relative_rotative", "drive_lift", "hole_shot"):
+    for name in (
+        "strut_chord",
+        "strut_thickness",
+        "gear_case_diameter",
+        "gear_case_length",
+        "skeg_height",
+        "plate_area",
+        "midsection_thickness",
+        "wake_fraction",
+        "thrust_deduction",
+        "relative_rotative",
+        "drive_lift",
+        "hole_shot",
+    ):
         columns[name] = _assumed(get, name)
     return columns
 
@@ -282,7 +298,8 @@ def _engine(boat: Boat, get: Get) -> dict[str, Any]:
     slope = get("assumed.trial_fuel_slope", boat.trial.fuel_slope)
     return {
         "engines": float(motor.count),
-        "rated_power_w": get("engine.rated_power", motor.rated_power_w) * _assumed(get, "power_tolerance"),
+        "rated_power_w": get("engine.rated_power", motor.rated_power_w)
+        * _assumed(get, "power_tolerance"),
         "rated_rpm": motor.rated_rpm,
         "idle_rpm": _assumed(get, "idle_rpm"),
         "limit_rpm": motor.full_throttle_high_rpm * _assumed(get, "rev_limit"),

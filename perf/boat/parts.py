@@ -31,7 +31,9 @@ class Hull:
     transom_rake_deg: float
     entrance_angle_deg: float
     bottom: str = "clean"
-    friction_allowance: float = 0.0004  # added to the friction coefficient for the state of the bottom
+    friction_allowance: float = (
+        0.0004  # added to the friction coefficient for the state of the bottom
+    )
     scupper: Place | None = None
 
 
@@ -182,7 +184,9 @@ class Boat:
     def at(self, *, load: str | None = None, tank: float | None = None, **parts: Any) -> Boat:
         """The same boat at another load, tank level (0 to 1) or with other parts; ValueError for an unknown load."""
         if load is not None and load not in self.load_names:
-            raise ValueError(f'no load is called "{load}"; this boat has: {", ".join(self.load_names)}')
+            raise ValueError(
+                f'no load is called "{load}"; this boat has: {", ".join(self.load_names)}'
+            )
         if tank is not None and not 0.0 <= tank <= 1.0:
             raise ValueError(f"a tank is between empty (0) and full (1), not {tank}")
         level = tank if tank is not None else (self.tank_level if load is None else None)

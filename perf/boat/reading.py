@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
-import math
 import re
 from collections.abc import Iterable, Mapping
 from typing import Any
@@ -11,32 +9,34 @@ from typing import Any
 from perf.base.faults import ReadingError
 from perf.base.units import read
 from perf.boat import schema
-from perf.boat.schema import Key
+from perf.boat.schema import Key, Table
 from perf.boat.tomlplaces import Path, readable
-from perf.boat.tomltext import MOST_FAULTS, SHOWN_LETTERS, Document
+from perf.boat.tomltext import MOST_FAULTS, Document
+from perf.boat.values import (
+    count_of,
+    nearest,
+    one_of,
+    outside,
+    plain,
+    ratio_of,
+    text_of,
+    word_of,
+    written,
+)
 
-_NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
-_WHOLE = re.compile(r"\d{1,3}(?!\d)")
-_DOUBT = re.compile(r"±|\+/-|\+-")
-
-
-def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word a person probably meant, None where none is near."""
-    lower = word.lower().strip()
-    if not lower or len(lower) > SHOWN_LETTERS:
-        return None
-    names = list(known)
-    close = difflib.get_close_matches(lower, names, n=1, cutoff=0.7)
-    parts = [name for name in names if min(len(lower), len(name)) > 3 and (lower in name or name in lower)]
-    close = close or parts or difflib.get_close_matches(lower, names, n=1, cutoff=0.55)
-    return close[0] if close else None
+__all__ = ["Reading", "nearest"]
 
 
 class Reading:
     """What a document holds: values (SI) and words by readable path, doubts, and its faults."""
 
-    def __init__(self, document: Document) -> None:
-        self.document = document
+    def __init__(
+        self,
+        document: Document,
+        top: Mapping[str, Key] = schema.TOP,
+        tables: Mapping[str, Table] = schema.TABLES,
+    ) -> None:
+        self.document, self.top, self.tables = document, top, tables
         self.values: dict[str, Any] = {}
         self.words: dict[str, str] = {}
         self.doubts: dict[str, float] = {}
@@ -51,9 +51,28 @@ class Reading:
 
     def names(self, table: str) -> list[str]:
         """The names an owner chose in a table of tables, in order."""
-        return [path.split(".")[1] for path in self.given if path.count(".") == 1 and path.startswith(f"{table}.")]
+        return [
+            path.split(".")[1]
+            for path in self.given
+            if path.count(".") == 1 and path.startswith(f"{table}.")
+        ]
 
-    def fault(self, path: str | Path, cure: str, *, text: object = None, on_key: bool = False) -> None:
+    def written_names(self, table: str) -> list[str]:
+        """All names written in a table of tables, also of those that are faulty."""
+        raw = self.document.tables.get(table)
+        broken = (path.split(".") for path in self.document.broken)
+        return [
+            *(raw if isinstance(raw, dict) else ()),
+            *(b[1] for b in broken if b[0] == table and b[1:]),
+        ]
+
+    def nearest(self, word: str, known: Iterable[str]) -> str | None:
+        """The known word that was probably meant; not looked for in a file with too many faults to show."""
+        return None if len(self.document.faults) > MOST_FAULTS else nearest(word, known)
+
+    def fault(
+        self, path: str | Path, cure: str, *, text: object = None, on_key: bool = False
+    ) -> None:
         """Note a fault of a path, with what the person wrote there."""
         parts: Path = tuple(path.split(".")) if isinstance(path, str) else path
         places, key = self.document.places, readable(parts)
@@ -63,13 +82,13 @@ class Reading:
     # --- walking ---------------------------------------------------------------------------
 
     def walk(self) -> Reading:
-        """Read every table and key of the boat file."""
+        """Read every table and key of the file."""
         tables = self.document.tables
-        top = {name: value for name, value in tables.items() if name not in schema.TABLES}
-        self._keys((), top, schema.TOP, (*schema.TOP, *schema.TABLES))
-        for name, about in schema.TABLES.items():
+        top = {name: value for name, value in tables.items() if name not in self.tables}
+        meant = self._keys((), top, self.top, (*self.top, *self.tables))
+        for name, about in self.tables.items():
             if name not in tables:
-                if about.needed and not self._broken(name):
+                if about.needed and name not in meant and not self._broken(name):
                     self.fault((name,), f"this table is missing: it begins with [{name}]")
                 continue
             self.given[name] = None
@@ -80,41 +99,68 @@ class Reading:
         return self
 
     def _broken(self, path: str) -> bool:
-        return any(broken == path or broken.startswith(f"{path}.") for broken in self.document.broken)
+        return any(
+            broken == path or broken.startswith(f"{path}.") for broken in self.document.broken
+        )
 
     def _table(self, path: Path, raw: object, keys: Mapping[str, Key]) -> None:
         if not isinstance(raw, dict):
-            self.fault(path, f"this is a table: begin it with [{readable(path)}] on its own line, once", text="")
+            inner = ", ".join(f"{name} = {key.example}" for name, key in keys.items() if key.needed)
+            one_line = f"write it as {path[-1]} = {{ {inner} }}"
+            own_line = f"this is a table: begin it with [{readable(path)}] on its own line, once"
+            self.fault(path, one_line if len(path) > 1 else own_line, text=written(raw))
             return
         self._keys(path, raw, keys, tuple(keys))
 
-    def _keys(self, path: Path, raw: dict[str, Any], keys: Mapping[str, Key], known: tuple[str, ...]) -> None:
+    def _keys(
+        self, path: Path, raw: dict[str, Any], keys: Mapping[str, Key], known: tuple[str, ...]
+    ) -> set[str]:
+        """Read the keys of one table; the known names that unknown ones were probably meant for."""
         meant = {self._unknown((*path, name), known) for name in raw if name not in keys}
         for name, key in keys.items():
             here = (*path, name)
             if name in raw:
                 self._value(here, key, raw[name])
             elif key.needed and name not in meant and readable(here) not in self.document.broken:
-                self.fault(here, f"missing: write such as {name} = {key.example}", text="", on_key=True)
+                self.fault(
+                    here, f"missing: write such as {name} = {key.example}", text="", on_key=True
+                )
+        return meant
 
     def _named(self, table: str, raw: object) -> None:
         if not isinstance(raw, dict):
-            self.fault((table,), f"this is a table: begin it with [{table}] on its own line, once", text="")
+            self.fault(
+                (table,),
+                f"this is a table: begin it with [{table}] on its own line, once",
+                text=written(raw),
+            )
             return
         for name, inner in raw.items():
             if table == "weights" and name.split(" ")[0].lower() in schema.OWN_WORDS:
-                self.fault((table, name), "this name is taken: engine, bracket and tank are always known", text=name, on_key=True)
+                self.fault(
+                    (table, name),
+                    "this name is taken: engine, bracket and tank are always known",
+                    text=name,
+                    on_key=True,
+                )
             elif self._good_name((table, name), name):
                 self.given[f"{table}.{name}"] = None
-                self._table((table, name), inner, schema.TABLES[table].keys)
+                self._table((table, name), inner, self.tables[table].keys)
 
     def _good_name(self, path: Path, name: str) -> bool:
         if not 0 < len(name.strip()) <= schema.LONGEST_NAME:
             self.fault(path, f"a name has 1 to {schema.LONGEST_NAME} letters", text=name)
         elif not name.isprintable():
-            self.fault(path, "a name has no hidden letters: write it on one line, plainly", text=name)
+            self.fault(
+                path, "a name has no hidden letters: write it on one line, plainly", text=name
+            )
         elif len(path) > 1 and re.search(r"[^\w '\-]", name):
-            self.fault(path, "a name in a table is letters, digits, blanks, - and _", text=name, on_key=True)
+            self.fault(
+                path,
+                "a name in a table is letters, digits, blanks, - and _",
+                text=name,
+                on_key=True,
+            )
         else:
             return True
         return False
@@ -122,14 +168,11 @@ class Reading:
     def _unknown(self, path: Path, known: tuple[str, ...]) -> str:
         """Note an unknown key; the key that was probably meant, else empty."""
         name = str(path[-1])
-        if len(self.document.faults) > MOST_FAULTS:
-            self.fault(path, "no such key", text="", on_key=True)
-            return ""
-        near = nearest(name, known)
-        owners = [f"[{table}]" for table, about in schema.TABLES.items() if name in about.keys]
+        near = self.nearest(name, known)
+        owners = [f"[{table}]" for table, about in self.tables.items() if name in about.keys]
         if near:
             cure = f"no such key; did you mean {near}?"
-        elif name in schema.TOP:
+        elif name in self.top:
             cure = "this belongs at the top of the file, above the first [table]"
         elif len(owners) == 1:
             cure = f"no such key here; it belongs in {owners[0]}"
@@ -145,17 +188,17 @@ class Reading:
         if key.kind == schema.PLACE:
             self._table(path, raw, schema.PLACE_KEYS)
             return
-        self.words[where] = _written(raw)
+        self.words[where] = written(raw)
         try:
             match key.kind:
                 case schema.COUNT:
-                    self._within(where, key, _count(raw, str(path[-1]), key))
+                    self._within(where, key, count_of(raw, str(path[-1]), key))
                 case "ratio":
                     self._quantity(where, key, raw)
                 case schema.WORD:
-                    self.values[where] = _word(raw, key)
+                    self.values[where] = word_of(raw, key)
                 case schema.NAME:
-                    if self._good_name(path, _text(raw, key)):
+                    if self._good_name(path, text_of(raw, key)):
                         self.values[where] = raw
                 case schema.NAMES:
                     self._names(path, key, raw)
@@ -175,11 +218,11 @@ class Reading:
             self.values[where] = raw
             return
         if key.kind == "ratio":
-            value, doubt = _ratio(raw, where.split(".")[-1], key)
+            value, doubt = ratio_of(raw, where.split(".")[-1], key)
         else:
-            text = _text(raw, key)
+            text = text_of(raw, key)
             if key.words and text.strip()[:1].isalpha():
-                raise ReadingError(_one_of(text, key.words, f', or write it such as "{_plain(key)}"'))
+                raise ReadingError(one_of(text, key.words, f', or write it such as "{plain(key)}"'))
             quantity = read(text, key.kind)
             value, doubt = quantity.value, quantity.doubt
         low, high = key.limits
@@ -192,8 +235,7 @@ class Reading:
     def _within(self, where: str, key: Key, value: float) -> None:
         low, high = key.limits
         if not low <= value <= high:
-            assert key.span is not None
-            raise ReadingError(f"outside {key.span[0]} to {key.span[1]}: check the number and the unit")
+            raise ReadingError(outside(key))
         self.values[where] = value
 
     def _band(self, path: Path, key: Key, raw: object) -> None:
@@ -203,82 +245,29 @@ class Reading:
         ends = []
         for place, item in enumerate(raw):
             try:
-                ends.append(read(_text(item, Key("rotation", '"5000 rpm"')), "rotation").value)
-                if not low <= ends[-1] <= high and key.span:
-                    raise ReadingError(f"outside {key.span[0]} to {key.span[1]}: check the number")
+                ends.append(read(text_of(item, Key("rotation", '"5000 rpm"')), "rotation").value)
+                if not low <= ends[-1] <= high:
+                    raise ReadingError(outside(key))
             except ReadingError as why:
-                self.fault((*path, place), str(why), text=_written(item))
+                self.fault((*path, place), str(why), text=written(item))
                 return
         self.values[readable(path)] = tuple(ends)
 
     def _names(self, path: Path, key: Key, raw: object) -> None:
         if not isinstance(raw, list):
             raise ReadingError(f"names in brackets, such as {key.example}")
-        names: list[str] = []
+        names: dict[str, None] = {}
         for place, item in enumerate(raw):
             if not isinstance(item, str):
-                self.fault((*path, place), f"each name in quotes, such as {key.example}", text=_written(item))
+                self.fault(
+                    (*path, place),
+                    f"each name in quotes, such as {key.example}",
+                    text=written(item),
+                )
             elif item in names:
-                self.fault((*path, place), "listed twice: give the weight a count instead", text=item)
+                self.fault(
+                    (*path, place), "listed twice: give the weight a count instead", text=item
+                )
             else:
-                names.append(item)
+                names[item] = None
         self.values[readable(path)] = tuple(names)
-
-
-def _written(raw: object) -> str:
-    """A value as the person wrote it, as near as it can be told."""
-    if isinstance(raw, bool):
-        return str(raw).lower()
-    if isinstance(raw, list):
-        return ", ".join(_written(item) for item in raw[:SHOWN_LETTERS])
-    if isinstance(raw, dict):
-        return "{ … }"
-    return str(raw)
-
-
-def _plain(key: Key) -> str:
-    return key.example.strip('"')
-
-
-def _text(raw: object, key: Key) -> str:
-    if isinstance(raw, str):
-        return raw
-    if isinstance(raw, int | float) and not isinstance(raw, bool):
-        raise ReadingError(f"a number needs its unit, in quotes: write such as {key.example}")
-    raise ReadingError(f"a text in quotes is wanted, such as {key.example}")
-
-
-def _one_of(text: str, words: tuple[str, ...], more: str = "") -> str:
-    near = nearest(text, words)
-    return f"did you mean {near}? " * bool(near) + f"one of: {', '.join(words)}{more}"
-
-
-def _word(raw: object, key: Key) -> str:
-    text = _text(raw, key) if isinstance(raw, str) else ""
-    if text not in key.words:
-        raise ReadingError(_one_of(text, key.words))
-    return text
-
-
-def _count(raw: object, name: str, key: Key) -> int:
-    if isinstance(raw, int) and not isinstance(raw, bool):
-        return raw
-    number = _WHOLE.search(str(raw))
-    whole = number[0] if number else key.example
-    raise ReadingError(f"a whole number, bare, without unit or quotes: write {name} = {whole}")
-
-
-def _ratio(raw: object, name: str, key: Key) -> tuple[float, float]:
-    """A bare number, or a text of a bare number with its doubt."""
-    if isinstance(raw, str) and _DOUBT.search(raw):
-        quantity = read(raw, "ratio")
-        return quantity.value, quantity.doubt
-    if isinstance(raw, int | float) and not isinstance(raw, bool):
-        try:
-            if math.isfinite(raw):
-                return float(raw), 0.0
-        except OverflowError:
-            pass
-        raise ReadingError(f"there must be a real number: write {name} = {key.example}")
-    number = _NUMBER.search(raw) if isinstance(raw, str) else None
-    raise ReadingError(f"a bare number, without unit or quotes: write {name} = {number[0] if number else key.example}")

@@ -20,7 +20,15 @@ LONGEST_NAME = 60
 OWN_WORDS = ("engine", "bracket", "tank")  # always known aboard, never names of weights
 
 # Kinds beside those of perf.base.units: what a value is when it is no quantity.
-COUNT, WORD, NAME, NAMES, FLAG, BAND, PLACE = "count", "word", "name", "names", "flag", "band", "place"
+COUNT, WORD, NAME, NAMES, FLAG, BAND, PLACE = (
+    "count",
+    "word",
+    "name",
+    "names",
+    "flag",
+    "band",
+    "place",
+)
 
 
 @dataclass(frozen=True)
@@ -52,7 +60,9 @@ class Table:
     named: bool = False
 
 
-def _blank(kind: str, example: str, low: str = "", high: str = "", words: tuple[str, ...] = ()) -> Key:
+def _blank(
+    kind: str, example: str, low: str = "", high: str = "", words: tuple[str, ...] = ()
+) -> Key:
     return Key(kind, example, (low, high) if low else None, False, words)
 
 
@@ -85,7 +95,7 @@ TABLES: dict[str, Table] = {
             "transom_height": Key("length", '"25 in"', ("6 in", "6 ft")),
             "transom_rake": _blank("angle", '"14 deg"', "-20 deg", "40 deg"),
             "entrance_angle": _blank("angle", '"30 deg"', "5 deg", "80 deg"),
-            "bottom": _blank("roughness", '"slime"', "0 mm", "2 mm", tuple(BOTTOMS)),
+            "bottom": _blank("roughness", '"0.15 mm"', "0 mm", "2 mm", tuple(BOTTOMS)),
             "scupper": _blank(PLACE, '{ forward = "0 in", above = "17 in" }'),
             "steps": _blank(COUNT, "0"),
             "hulls": _blank(COUNT, "1"),

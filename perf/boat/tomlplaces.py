@@ -87,17 +87,26 @@ class _Walk:
     def run(self) -> Places:
         for kind, token, offset in _tokens(self.text):
             if kind == "newline":
-                if len(self.stack) == 1:
-                    self.mode, self.parts = "key", []
+                self.newline()
             elif self.mode == "value":
                 self.value(token, offset)
             elif self.mode == "after":
                 self.after(token)
             else:
                 self.key(kind, token, offset)
-        if len(self.stack) > 1:
-            self.places.open_at = self.spot(self.stack[1].offset)
+        self.unclosed(1)
         return self.places
+
+    def newline(self) -> None:
+        if self.stack[-1].kind == "{":  # may not run over lines: its end is missing
+            self.unclosed(len(self.stack) - 1)
+            del self.stack[1:]
+        if len(self.stack) == 1:
+            self.mode, self.parts = "key", []
+
+    def unclosed(self, level: int) -> None:
+        if len(self.stack) > level and self.places.open_at is None:
+            self.places.open_at = self.spot(self.stack[level].offset)
 
     def key(self, kind: str, token: str, offset: int) -> None:
         if kind in ("bare", "text"):
@@ -155,6 +164,9 @@ class _Walk:
             self.mode = "value" if frame.kind == "[" else "key"
         elif token in ("]", "}"):
             self.close()
+        elif token in ("[", "{") and len(self.stack) > 1:  # a comma or a closing bracket is missing
+            self.stack.append(_Frame(token, frame.path, frame.offset))
+            self.mode = "value" if token == "[" else "key"
 
     def close(self) -> None:
         if len(self.stack) > 1:

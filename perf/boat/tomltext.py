@@ -16,6 +16,7 @@ MOST_BYTES = 64_000
 LONGEST_LINE = 2_000
 MOST_DOTS = 16  # of one key: tomllib takes time with the square of them
 MOST_MENDED = 8  # broken lines set aside before the reader gives up
+USUAL_LETTERS = 16_000  # of longer files only the first broken line is told
 MOST_FAULTS = 60
 SHOWN_LETTERS = 60
 
@@ -66,13 +67,17 @@ def document(source: str | pathlib.Path | bytes, name: str | None, hint: Hint) -
     Raises InputFaults where nothing can be read. Lines that are no TOML are set aside as faults
     and the rest is read, so that one missing quote does not hide the other faults.
     """
-    called = name or ("boat file" if isinstance(source, bytes) else pathlib.Path(source).name or "boat file")
+    called = name or (
+        "boat file" if isinstance(source, bytes) else pathlib.Path(source).name or "boat file"
+    )
     called = seen(called)
     text = _text(_bytes(source, called), called)
     return _parsed(text, called, hint)
 
 
-def _refused(name: str, cure: str, spot: Spot = NOWHERE, key: str = "", text: str = "") -> InputFaults:
+def _refused(
+    name: str, cure: str, spot: Spot = NOWHERE, key: str = "", text: str = ""
+) -> InputFaults:
     return InputFaults(name, [Fault(*spot, key or name, seen(text), cure)])
 
 
@@ -86,13 +91,17 @@ def _bytes(source: str | pathlib.Path | bytes, name: str) -> bytes:
         with path.open("rb") as file:
             return file.read(MOST_BYTES + 1)
     except (OSError, ValueError) as why:
-        raise _refused(name, "this file cannot be opened: check its name and who may read it") from why
+        raise _refused(
+            name, "this file cannot be opened: check its name and who may read it"
+        ) from why
 
 
 def _text(data: bytes, name: str) -> str:
     """The text of the bytes, or InputFaults: too large, no UTF-8, a line too long, keys too deep."""
     if len(data) > MOST_BYTES:
-        raise _refused(name, f"larger than {MOST_BYTES // 1000} kB: a boat file is a page or two of text")
+        raise _refused(
+            name, f"larger than {MOST_BYTES // 1000} kB: a boat file is a page or two of text"
+        )
     if data.startswith((b"\xff\xfe", b"\xfe\xff")) or b"\x00" in data:
         raise _refused(name, "not plain text: save it as a text file in UTF-8")
     try:
@@ -100,10 +109,14 @@ def _text(data: bytes, name: str) -> str:
     except UnicodeDecodeError as why:
         before = data[: why.start].decode("utf-8-sig", "replace").split("\n")
         spot = (len(before), len(before[-1]) + 1)
-        raise _refused(name, "not UTF-8 from here on (often ± or °): save the file as UTF-8", spot) from why
+        raise _refused(
+            name, "not UTF-8 from here on (often ± or °): save the file as UTF-8", spot
+        ) from why
     for number, line in enumerate(text.split("\n"), start=1):
         if len(line) > LONGEST_LINE:
-            raise _refused(name, f"a line of more than {LONGEST_LINE} letters", (number, 1), text=line)
+            raise _refused(
+                name, f"a line of more than {LONGEST_LINE} letters", (number, 1), text=line
+            )
         head, equals, _ = line.partition("=")
         if head.count(".") > MOST_DOTS and (equals or line.lstrip().startswith("[")):
             raise _refused(name, "too many dots in one key", (number, 1), text=line)
@@ -113,7 +126,7 @@ def _text(data: bytes, name: str) -> str:
 def _parsed(text: str, name: str, hint: Hint) -> Document:
     found = Document(name, {}, Places())
     lines = text.split("\n")
-    for _ in range(MOST_MENDED):
+    for _ in range(MOST_MENDED if len(text) <= USUAL_LETTERS else 1):
         try:
             found.tables = tomllib.loads("\n".join(lines))
             break
@@ -143,12 +156,22 @@ def _set_aside(found: Document, lines: list[str], message: str, hint: Hint) -> b
     if places.open_at and places.open_at[0] <= number:
         return _closed(found, lines, places.open_at)
     if what == "Unterminated string" and (opened := _endless(lines)):
-        found.fault((opened, 1), _key_of_line(lines, opened), "", "three quotes open a text that never ends: use one on each side")
+        found.fault(
+            (opened, 1),
+            _key_of_line(lines, opened),
+            "",
+            "three quotes open a text that never ends: use one on each side",
+        )
         return False
     line = lines[number - 1]
     statement = _STATEMENT.match(line)
     key = _key_of_line(lines, number)
-    found.fault((number, column), key, statement[2] if statement else line.strip(), _cure(what, line, key, hint))
+    found.fault(
+        (number, column),
+        key,
+        statement[2] if statement else line.strip(),
+        _cure(what, line, key, hint),
+    )
     if statement is None or _opens(statement[2]):
         return False
     found.broken.add(key)
@@ -156,7 +179,9 @@ def _set_aside(found: Document, lines: list[str], message: str, hint: Hint) -> b
     return True
 
 
-def _one_kept(found: Document, lines: list[str], places: Places, path: Path, first: Spot, second: Spot) -> bool:
+def _one_kept(
+    found: Document, lines: list[str], places: Places, path: Path, first: Spot, second: Spot
+) -> bool:
     """Note a key written twice and blank its second line; False where it is a table or shares a line."""
     found.fault(second, readable(path), "", f"written twice; first in line {first[0]}")
     statement = _STATEMENT.match(lines[second[0] - 1])
@@ -172,7 +197,12 @@ def _closed(found: Document, lines: list[str], opened: Spot) -> bool:
     mark = lines[number - 1][column - 1]
     shut = "]" if mark == "[" else "}"
     key = _key_of_line(lines, number)
-    found.fault(opened, key, lines[number - 1][column - 1 :], f"this {mark} is never closed: end it with {shut}")
+    found.fault(
+        opened,
+        key,
+        lines[number - 1][column - 1 :],
+        f"this {mark} is never closed: end it with {shut}",
+    )
     after = next((line for line in lines[number:] if line.strip()), "[end]")
     if not (_STATEMENT.match(after) or _HEADER.match(after)):
         return False
@@ -183,7 +213,9 @@ def _closed(found: Document, lines: list[str], opened: Spot) -> bool:
 
 def _endless(lines: list[str]) -> int:
     """Number of the last line with three quotes in a row, 0 if there is none."""
-    return max((n for n, line in enumerate(lines, start=1) if '"""' in line or "'''" in line), default=0)
+    return max(
+        (n for n, line in enumerate(lines, start=1) if '"""' in line or "'''" in line), default=0
+    )
 
 
 def _last_line(lines: list[str]) -> int:

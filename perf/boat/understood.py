@@ -13,7 +13,15 @@ from perf.boat.schema import Key
 
 Row = tuple[str, str, str]
 
-DIGITS = {"length": 3, "mass": 0, "power": 0, "rotation": 0, "temperature": 0, "salinity": 0, "ratio": 2}
+DIGITS = {
+    "length": 3,
+    "mass": 0,
+    "power": 0,
+    "rotation": 0,
+    "temperature": 0,
+    "salinity": 0,
+    "ratio": 2,
+}
 ASSUMED = "(assumed)"
 WEIGHED = "(from the weighing)"
 
@@ -24,7 +32,10 @@ def understood(boat: Boat, units: str = "us") -> list[Row]:
     Blanks that were filled carry "(assumed)" for the text. units is us, nautical or metric;
     ValueError for another.
     """
-    rows = [("name", boat.name, boat.name), ("load", dict(boat.words).get("load", ASSUMED), boat.load)]
+    rows = [
+        ("name", boat.name, boat.name),
+        ("load", dict(boat.words).get("load", ASSUMED), boat.load),
+    ]
     for table, about in schema.TABLES.items():
         if about.named:
             for part in getattr(boat, table):
@@ -32,7 +43,11 @@ def understood(boat: Boat, units: str = "us") -> list[Row]:
         elif table == "weighed":
             rows += _weighing(boat, units)
         elif table == "plate":
-            power = "none" if boat.plate_power_w is None else show(boat.plate_power_w, "power", units, 0)
+            power = (
+                "none"
+                if boat.plate_power_w is None
+                else show(boat.plate_power_w, "power", units, 0)
+            )
             rows.append(("plate.power", dict(boat.words).get("plate.power", "not given"), power))
         elif getattr(boat, table) is not None:
             rows += _rows(boat, getattr(boat, table), table, about.keys.items(), units)
@@ -60,7 +75,11 @@ def _rows(boat: Boat, part: Any, path: str, keys: Any, units: str) -> list[Row]:
         value = _value(part, name, key)
         if value is None or (here not in words and (path == "trial" or name == "count")):
             continue
-        said = ASSUMED if here == "light.above" and "light_above" in boat.assumed else words.get(here, blank)
+        said = (
+            ASSUMED
+            if here == "light.above" and "light_above" in boat.assumed
+            else words.get(here, blank)
+        )
         rows.append((here, said, _spoken(value, key, units, doubts.get(here, 0.0))))
     return rows
 
@@ -105,6 +124,10 @@ def _weighing(boat: Boat, units: str) -> list[Row]:
             quantity = read(text, key.kind) if key.kind != schema.NAMES else None
         except ReadingError:
             continue
-        said = "taken off again" if quantity is None else _spoken(quantity.value, key, units, quantity.doubt)
+        said = (
+            "taken off again"
+            if quantity is None
+            else _spoken(quantity.value, key, units, quantity.doubt)
+        )
         rows.append((path, text, said))
     return rows

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 from math import sqrt
@@ -11,7 +11,6 @@ from math import sqrt
 from perf.base.assumptions import ASSUMPTIONS
 from perf.boat import places
 from perf.boat.parts import Bracket, Engine, Hull, Light, Mounting, Tank, Weight
-from perf.boat.reading import nearest
 from perf.laws.engine import FUELS
 
 _TANK = re.compile(r"tank (?:(full)|(empty)|(\d{1,3}/\d{1,3})|(\d(?:\.\d{1,6})?))")
@@ -39,22 +38,6 @@ def tank_level(name: str) -> float | None:
         top, bottom = (int(part) for part in fraction.split("/"))
         return float(Fraction(top, bottom)) if bottom else None
     return 1.0 if full else 0.0 if empty else float(decimal)
-
-
-def aboard_problem(name: str, known: Sequence[str], bracket: bool) -> str | None:
-    """What is wrong with one name of weighed.aboard, as a cure; None if nothing is."""
-    if name in known:
-        return None
-    if name.startswith("tank"):
-        level = tank_level(name)
-        good = level is not None and 0.0 <= level <= 1.0
-        return None if good else 'how full the tank was, such as "tank 1/2", "tank 0.4" or "tank full"'
-    if name == "bracket" and not bracket:
-        return "there is no [bracket] table: add one or leave it out here"
-    near = nearest(name, known)
-    if near:
-        return f"nothing is called that; did you mean {near}?"
-    return f"nothing is called that; there are: {', '.join(known)} and the tank"
 
 
 def items_aboard(
@@ -103,7 +86,12 @@ def _weight_item(weight: Weight, doubts: dict[str, float]) -> Item:
 def _engine_item(hull: Hull, engine: Engine, mounting: Mounting, doubts: dict[str, float]) -> Item:
     values = {
         name: ASSUMPTIONS[name].value
-        for name in ("engine_aft", "engine_above", "sterndrive_mass_forward", "sterndrive_mass_above")
+        for name in (
+            "engine_aft",
+            "engine_above",
+            "sterndrive_mass_forward",
+            "sterndrive_mass_above",
+        )
     }
     forward, above = places.engine_place(
         drive=engine.drive,
@@ -154,4 +142,6 @@ def take_off(whole: Item, aboard: Iterable[Item]) -> tuple[Light, Item]:
     forward, forward_doubt = place("forward")
     above, above_doubt = place("above")
     mass_doubt = sqrt(sum(thing.mass_doubt * thing.mass_doubt for thing in (whole, *things)))
-    return Light(mass, forward, above), Item(mass, forward, above, mass_doubt, forward_doubt, above_doubt)
+    return Light(mass, forward, above), Item(
+        mass, forward, above, mass_doubt, forward_doubt, above_doubt
+    )

@@ -1,0 +1,1 @@
+"""How a Result is shown; no arithmetic here."""

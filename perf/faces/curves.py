@@ -144,7 +144,9 @@ def _pieces(there: NDArray[np.bool_], outside: NDArray[np.bool_]) -> Iterator[Pi
             continue
         joined = i + 1 < size and bool(there[i + 1])
         if not joined:
-            yield Piece(i if first is None else first, i, dashed if first is not None else bool(outside[i]))
+            yield Piece(
+                i if first is None else first, i, dashed if first is not None else bool(outside[i])
+            )
             first = None
             continue
         step = bool(outside[i] or outside[i + 1])

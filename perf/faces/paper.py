@@ -60,7 +60,9 @@ def save_figure(result: Result, path: str | Path, units: str) -> None:
     for place, plot in enumerate(result.plots, start=1):
         _draw(page.add_subplot(count, 1, place), result, plot, units)
     # without a date the same result gives the same file
-    stamp = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None}}[path.suffix.lower()]
+    stamp = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None}}[
+        path.suffix.lower()
+    ]
     page.savefig(path, dpi=DOTS_PER_INCH, metadata=stamp)
 
 

@@ -83,7 +83,13 @@ def _frame(drawn: tuple[Curve, ...], named: tuple[Flag, ...]) -> pd.DataFrame:
             part, none = "dashed" if piece.dashed else "whole", nothing[at]
             parts.append((part, label, name, curve.x[at], curve.y[at], none, none, never[at]))
         seen = np.isfinite(curve.x) & np.isfinite(curve.y)
-        x, y, low, high, marked = (curve.x[seen], curve.y[seen], curve.low[seen], curve.high[seen], curve.marked[seen])
+        x, y, low, high, marked = (
+            curve.x[seen],
+            curve.y[seen],
+            curve.low[seen],
+            curve.high[seen],
+            curve.marked[seen],
+        )
         parts.append(("point", label, f"{number}", x, y, low, high, marked))
     none = np.array([np.nan])
     for flag in named:
@@ -135,7 +141,10 @@ def _template(
 
 
 def _empty(colours: look.Palette) -> altair.Chart:
-    middle = {way: altair.value(altair.ExprRef(f"{size} / 2")) for way, size in (("x", "width"), ("y", "height"))}
+    middle = {
+        way: altair.value(altair.ExprRef(f"{size} / 2"))
+        for way, size in (("x", "width"), ("y", "height"))
+    }
     words: altair.Chart = altair.Chart(NOTHING).mark_text(
         text=look.EMPTY_WORDS, color=colours.quiet, fontSize=14, aria=False
     )
@@ -215,17 +224,22 @@ def _points(plot: Plot, units: str, levels: int, colours: look.Palette) -> altai
     if several:
         told.insert(0, altair.Tooltip("line:N", title="line"))
     shown = altair.when(hover | (altair.datum.marked == True))  # noqa: E712 - an expression, not a test
-    return (
+    drawn: altair.Chart = (
         made.mark_point(filled=False, size=45, strokeWidth=1.8)
         .encode(
             **_axes(plot, units, "y"),
-            color=altair.Color("line:N", scale=altair.Scale(domain=labels, range=tones), legend=legend),
-            shape=altair.Shape("line:N", scale=altair.Scale(domain=labels, range=shapes), legend=legend),
+            color=altair.Color(
+                "line:N", scale=altair.Scale(domain=labels, range=tones), legend=legend
+            ),
+            shape=altair.Shape(
+                "line:N", scale=altair.Scale(domain=labels, range=shapes), legend=legend
+            ),
             opacity=shown.then(altair.value(1)).otherwise(altair.value(0)),
             tooltip=told,
         )
         .add_params(hover)
     )
+    return drawn
 
 
 def _shapes(plot: Plot) -> list[str]:

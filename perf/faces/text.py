@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import re
 import textwrap
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from string import ascii_letters
 
@@ -17,10 +17,9 @@ from perf.base.columns import COLUMNS, SUMMARY, Column, column
 from perf.base.results import Result
 from perf.base.sources import SOURCES
 from perf.base.units import show, show_difference, unit_label
+from perf.faces.lines import GAP, WIDE, aligned, filled
 
-WIDE = 110  # columns of a terminal
 NONE = "-"
-GAP = "  "
 BAND_HEAD = "10 to 90 %"
 BAND_SHORT = "10–90 %"
 
@@ -30,18 +29,22 @@ WANTED = (
     "drive_trim_deg", "thrust_n", "shaft_power_w", "slip", "resistance_n", "leg_drag_n",
     "air_drag_n", "efficiency", "wetted_length_m", "draught_m",
 )  # fmt: skip
-BANDED = ("fuel_lph", "mileage_m_per_l", "range_m")  # shown with their bands; the rest have them in CSV
+BANDED = (
+    "fuel_lph",
+    "mileage_m_per_l",
+    "range_m",
+)  # shown with their bands; the rest have them in CSV
 WORDS = ("status", "cautions")
 
 
 def as_text(result: Result, units: str, quiet: bool = False) -> str:
     """The whole result as text, at most 110 columns wide; quiet leaves out what lies behind it."""
     letters = _letters(result)
-    blocks = [_filled(result.shown(units).answer), _figures(result, units)]
+    blocks = [filled(result.shown(units).answer), _figures(result, units)]
     if "rows" in result.tables:
         blocks.append(_table(result.tables["rows"], units, letters))
     blocks.append(_cautions(result, letters))
-    blocks.extend(_filled(note) for note in result.notes)
+    blocks.extend(filled(note) for note in result.notes)
     if not quiet:
         blocks += [_doubt(result.doubt), _assumptions(result.assumptions, units), _sources(result)]
     return "\n\n".join(block for block in blocks if block) + "\n"
@@ -50,23 +53,6 @@ def as_text(result: Result, units: str, quiet: bool = False) -> str:
 def as_csv(result: Result) -> str:
     """The rows in SI under their column names."""
     return result.as_csv()
-
-
-def aligned(rows: Iterable[Sequence[str]], indent: str = GAP) -> str:
-    """Rows of words in columns, the last column wrapped under itself."""
-    rows = list(rows)
-    wide = [max(len(row[i]) for row in rows) for i in range(len(rows[0]) - 1)] if rows else []
-    lines = []
-    for row in rows:
-        cells = [f"{cell:<{width}}" for cell, width in zip(row[:-1], wide, strict=True)]
-        head = indent + GAP.join([*cells, ""])
-        lines.append(_filled(row[-1], head, " " * len(head)))
-    return "\n".join(lines)
-
-
-def _filled(text: str, first: str = "", other: str = "") -> str:
-    filled = textwrap.fill(text, WIDE, initial_indent=first, subsequent_indent=other)
-    return filled or first.rstrip()
 
 
 # --- key figures --------------------------------------------------------------------------------
@@ -92,12 +78,15 @@ def _figure(summary: Mapping[str, object], about: Column, units: str) -> tuple[s
         reasons = summary.get("reasons", {})
         why = reasons.get(about.name, "") if isinstance(reasons, Mapping) else ""
         return "none", why
-    low, high = (summary.get(about.name + end) for end in ("_p10", "_p90"))
-    said = [
-        show(float(edge), about.kind, units, about.digits) if isinstance(edge, (int, float)) else NONE
-        for edge in (low, high)
-    ]
-    return show(float(value), about.kind, units, about.digits), _between(*said, unit_label(about.kind, units))
+    edges = (summary.get(about.name + end) for end in ("_p10", "_p90"))
+    low, high = (
+        show(float(edge), about.kind, units, about.digits)
+        if isinstance(edge, (int, float))
+        else NONE
+        for edge in edges
+    )
+    label = unit_label(about.kind, units)
+    return show(float(value), about.kind, units, about.digits), _between(low, high, label)
 
 
 def _between(low: str, high: str, label: str) -> str:
@@ -130,7 +119,9 @@ def _table(frame: pd.DataFrame, units: str, letters: Mapping[str, str]) -> str:
     first, *others = (_strip(frame, name, units) for name in _order(frame))
     notes = _notes(frame, letters)
     rows = _gathered(first, others, notes)
-    lead = max(len(GAP), *(len(said) for said, at, _ in rows if at is not None), *map(len, first.head))
+    lead = max(
+        len(GAP), *(len(said) for said, at, _ in rows if at is not None), *map(len, first.head)
+    )
     room = WIDE - lead - max(len(GAP + note) for _, at, note in rows if at is not None)
     kept = _fitting(others, room)
     deep = max(len(strip.head) for strip in (first, *kept))
@@ -138,7 +129,9 @@ def _table(frame: pd.DataFrame, units: str, letters: Mapping[str, str]) -> str:
     for line in range(deep):
         heads = [("",) * (deep - len(strip.head)) + strip.head for strip in (first, *kept)]
         wide = [lead, *(strip.wide for strip in kept)]
-        lines.append(GAP.join(f"{head[line]:>{w}}" for head, w in zip(heads, wide, strict=True)).rstrip())
+        lines.append(
+            GAP.join(f"{head[line]:>{w}}" for head, w in zip(heads, wide, strict=True)).rstrip()
+        )
     for said, at, note in rows:
         if at is None:
             lines.append(f"{said}{GAP}{note}")
@@ -164,7 +157,9 @@ def _fitting(strips: Sequence[Strip], room: int) -> list[Strip]:
 
 def _order(frame: pd.DataFrame) -> list[str]:
     """Speed first, then what only this table has, then the columns of every table as wanted."""
-    names = [name for name in frame.columns if name not in WORDS and not name.endswith(("_p10", "_p90"))]
+    names = [
+        name for name in frame.columns if name not in WORDS and not name.endswith(("_p10", "_p90"))
+    ]
     own = [name for name in names if name not in COLUMNS]
     first = [name for name in ("speed_mps",) if name in names]
     return [*first, *own, *(name for name in WANTED if name in names)]
@@ -175,14 +170,21 @@ def _strip(frame: pd.DataFrame, name: str, units: str) -> Strip:
     label = unit_label(about.kind, units)
     cells = _cells(frame, name, about, units)
     unit = "" if label in about.label.split() else label
-    label_lines = textwrap.wrap(f"{about.label}," if unit else about.label, 11, break_long_words=False)
+    label_lines = textwrap.wrap(
+        f"{about.label}," if unit else about.label, 11, break_long_words=False
+    )
     if name not in BANDED or not {f"{name}_p10", f"{name}_p90"} <= set(frame.columns):
         return Strip((*label_lines, unit) if unit else tuple(label_lines), cells)
     edges = zip(*(_cells(frame, name + end, about, units) for end in ("_p10", "_p90")), strict=True)
     bands = [_close(*edge) for edge in edges]
     wide, beside = max(map(len, (*cells, unit))), max(len(BAND_SHORT), *map(len, bands))
-    both = tuple(f"{cell:>{wide}} {band:<{beside}}" for cell, band in zip(cells, bands, strict=True))
-    heads = (f"{' '.join(label_lines):<{wide + 1 + beside}}", f"{unit:>{wide}} {BAND_SHORT:<{beside}}")
+    both = tuple(
+        f"{cell:>{wide}} {band:<{beside}}" for cell, band in zip(cells, bands, strict=True)
+    )
+    heads = (
+        f"{' '.join(label_lines):<{wide + 1 + beside}}",
+        f"{unit:>{wide}} {BAND_SHORT:<{beside}}",
+    )
     return Strip(heads, both)
 
 
@@ -211,7 +213,9 @@ def _notes(frame: pd.DataFrame, letters: Mapping[str, str]) -> list[str]:
     statuses = list(frame["status"]) if "status" in frame else none
     cautions = list(frame["cautions"]) if "cautions" in frame else none
     return [
-        " ".join(sorted(letters[code] for code in _codes(codes))) if status in ("ok", "") else str(status)
+        " ".join(sorted(letters[code] for code in _codes(codes)))
+        if status in ("ok", "")
+        else str(status)
         for status, codes in zip(statuses, cautions, strict=True)
     ]
 
@@ -274,14 +278,15 @@ def _doubt(doubt: Mapping[str, object]) -> str:
     said.append(f"; the bands hold {doubt.get('band', BAND_HEAD)}.")
     if isinstance(outside, (list, tuple)):
         said.append(f" Not in the bands: {', '.join(map(str, outside))}.")
-    return _filled("".join(said))
+    return filled("".join(said))
 
 
 def _assumptions(assumptions: Sequence[Assumption], units: str) -> str:
     if not assumptions:
         return ""
     rows = [
-        (a.name.replace("_", " "), _assumed(a, units), f"{a.sentence} ({_basis(a)})") for a in assumptions
+        (a.name.replace("_", " "), _assumed(a, units), f"{a.sentence} ({_basis(a)})")
+        for a in assumptions
     ]
     return "Assumed, where nobody said\n" + aligned(rows)
 
@@ -304,4 +309,6 @@ def _assumed(a: Assumption, units: str) -> str:
 def _sources(result: Result) -> str:
     if not result.sources:
         return ""
-    return "Sources\n" + aligned((key, SOURCES[key].text if key in SOURCES else "") for key in result.sources)
+    return "Sources\n" + aligned(
+        (key, SOURCES[key].text if key in SOURCES else "") for key in result.sources
+    )

@@ -1,0 +1,1 @@
+"""Published laws as plain array functions, one phenomenon a file."""

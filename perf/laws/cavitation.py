@@ -25,7 +25,12 @@ def _floats(*values: ArrayLike) -> tuple[Array, ...]:
     return tuple(np.asarray(value, dtype=np.float64) for value in values)
 
 
-@law("Cavitation number at 0.7 R", "Blount & Hubble 1981", "sigma_0.7R = (pA + rho g h - pv)/(rho/2 (Va^2 + (0.7 pi n D)^2))", Basis.QUOTED)
+@law(
+    "Cavitation number at 0.7 R",
+    "Blount & Hubble 1981",
+    "sigma_0.7R = (pA + rho g h - pv)/(rho/2 (Va^2 + (0.7 pi n D)^2))",
+    Basis.QUOTED,
+)
 def cavitation_number_07(
     static_pressure_pa: ArrayLike,
     vapour_pressure_pa: ArrayLike,
@@ -44,7 +49,12 @@ def cavitation_number_07(
     return value
 
 
-@law("Blade speed at 0.7 R, squared", "Burrill & Emerson 1962", "VR^2 = Va^2 + (0.7 pi n D)^2", Basis.QUOTED)
+@law(
+    "Blade speed at 0.7 R, squared",
+    "Burrill & Emerson 1962",
+    "VR^2 = Va^2 + (0.7 pi n D)^2",
+    Basis.QUOTED,
+)
 def blade_speed_squared(
     advance_speed_mps: ArrayLike, revolutions_per_s: ArrayLike, diameter_m: ArrayLike
 ) -> Array:
@@ -55,7 +65,12 @@ def blade_speed_squared(
     return value
 
 
-@law("Projected over expanded blade area", "Burrill & Emerson 1962", "AP/AE = 1.067 - 0.229 P/D", Basis.QUOTED)
+@law(
+    "Projected over expanded blade area",
+    "Burrill & Emerson 1962",
+    "AP/AE = 1.067 - 0.229 P/D",
+    Basis.QUOTED,
+)
 def projected_area_share(pitch_ratio: ArrayLike) -> Array:
     """Projected over expanded blade area; same shape."""
     (pitch,) = _floats(pitch_ratio)
@@ -138,7 +153,12 @@ def torque_coefficient_limit(
     return _loading_to_coefficient(advance_ratio, pitch_ratio, area_ratio) * limit
 
 
-@law("Ten per cent back cavitation", "Blount & Hubble 1981", "tau_c = 0.494 sigma^0.88", Basis.RECALLED)
+@law(
+    "Ten per cent back cavitation",
+    "Blount & Hubble 1981",
+    "tau_c = 0.494 sigma^0.88",
+    Basis.RECALLED,
+)
 def back_cavitation_line(sigma07: ArrayLike) -> Array:
     """Thrust loading at which a tenth of the blade backs cavitates; onset, not breakdown."""
     return _burrill(sigma07, 0.494, 0.0, 0.88)
@@ -151,25 +171,45 @@ def _burrill(sigma07: ArrayLike, factor: float, offset: float, exponent: float) 
     return value
 
 
-@law("Burrill line, no cavitation", "Burrill & Emerson 1962", "Molland et al. 2011 12.2.10, tau_c = 0.21 (sigma - 0.04)^0.46", Basis.QUOTED)
+@law(
+    "Burrill line, no cavitation",
+    "Burrill & Emerson 1962",
+    "Molland et al. 2011 12.2.10, tau_c = 0.21 (sigma - 0.04)^0.46",
+    Basis.QUOTED,
+)
 def burrill_lower(sigma07: ArrayLike) -> Array:
     """Thrust loading of the lowest Burrill line; NaN where sigma is under its offset."""
     return _burrill(sigma07, 0.21, 0.04, 0.46)
 
 
-@law("Burrill line, merchant ships", "Burrill & Emerson 1962", "Molland et al. 2011 12.2.10, tau_c = 0.28 (sigma - 0.03)^0.57", Basis.QUOTED)
+@law(
+    "Burrill line, merchant ships",
+    "Burrill & Emerson 1962",
+    "Molland et al. 2011 12.2.10, tau_c = 0.28 (sigma - 0.03)^0.57",
+    Basis.QUOTED,
+)
 def burrill_merchant(sigma07: ArrayLike) -> Array:
     """Thrust loading of the merchant-ship Burrill line; NaN where sigma is under its offset."""
     return _burrill(sigma07, 0.28, 0.03, 0.57)
 
 
-@law("Burrill line, fast craft", "Burrill & Emerson 1962", "Molland et al. 2011 12.2.10, tau_c = 0.43 (sigma - 0.02)^0.71", Basis.QUOTED)
+@law(
+    "Burrill line, fast craft",
+    "Burrill & Emerson 1962",
+    "Molland et al. 2011 12.2.10, tau_c = 0.43 (sigma - 0.02)^0.71",
+    Basis.QUOTED,
+)
 def burrill_fast(sigma07: ArrayLike) -> Array:
     """Thrust loading of the fast-craft Burrill line; NaN where sigma is under its offset."""
     return _burrill(sigma07, 0.43, 0.02, 0.71)
 
 
-@law("Blade area for a thrust loading", "Burrill & Emerson 1962", "Molland et al. 2011 12.2.10: AP = T/(rho/2 VR^2 tau_c), AD = AP/(1.067 - 0.229 P/D)", Basis.QUOTED)
+@law(
+    "Blade area for a thrust loading",
+    "Burrill & Emerson 1962",
+    "Molland et al. 2011 12.2.10: AP = T/(rho/2 VR^2 tau_c), AD = AP/(1.067 - 0.229 P/D)",
+    Basis.QUOTED,
+)
 def area_ratio_for_loading(
     thrust_n: ArrayLike,
     loading: ArrayLike,
@@ -189,7 +229,12 @@ def area_ratio_for_loading(
     return value
 
 
-@law("Least blade area", "Keller 1966", "AE/A0 = (1.3 + 0.3 Z) T/((p0 - pv) D^2) + k; k 0 fast twin, 0.1 twin, 0.2 single screw", Basis.RECALLED)
+@law(
+    "Least blade area",
+    "Keller 1966",
+    "AE/A0 = (1.3 + 0.3 Z) T/((p0 - pv) D^2) + k; k 0 fast twin, 0.1 twin, 0.2 single screw",
+    Basis.RECALLED,
+)
 def keller_area_ratio(
     thrust_n: ArrayLike,
     static_pressure_pa: ArrayLike,
@@ -251,7 +296,13 @@ _LOSS_SPANS = (
 _LOSS_PLACE = "Molland et al. 2011 Table A4.5; cavitation number taken at 0.7 R, our inference"
 
 
-@law("Thrust lost to cavitation, second opinion", "Radojcic 1988", _LOSS_PLACE, Basis.ASSUMED, *_LOSS_SPANS)
+@law(
+    "Thrust lost to cavitation, second opinion",
+    "Radojcic 1988",
+    _LOSS_PLACE,
+    Basis.ASSUMED,
+    *_LOSS_SPANS,
+)
 def kca_thrust_loss(
     area_ratio: ArrayLike, sigma07: ArrayLike, thrust_coefficient: ArrayLike, pitch_ratio: ArrayLike
 ) -> Array:
@@ -259,7 +310,13 @@ def kca_thrust_loss(
     return _loss("t", area_ratio, sigma07, thrust_coefficient, pitch_ratio)
 
 
-@law("Torque lost to cavitation, second opinion", "Radojcic 1988", _LOSS_PLACE, Basis.ASSUMED, *_LOSS_SPANS)
+@law(
+    "Torque lost to cavitation, second opinion",
+    "Radojcic 1988",
+    _LOSS_PLACE,
+    Basis.ASSUMED,
+    *_LOSS_SPANS,
+)
 def kca_torque_loss(
     area_ratio: ArrayLike, sigma07: ArrayLike, thrust_coefficient: ArrayLike, pitch_ratio: ArrayLike
 ) -> Array:

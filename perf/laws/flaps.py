@@ -48,6 +48,9 @@ def flap_lift(
 def flap_drag(flap_lift: Array, trim_deg: Array, deflection_deg: Array) -> Array:
     """Drag a transom flap adds.
 
+    In the paper's example it is added to (whole weight) tan(trim), not to the weight less the lift
+    of the flap.
+
     Parameters
     ----------
     flap_lift : lift of the flap [N].
@@ -102,7 +105,7 @@ def flap_hinge_moment(flap_lift: Array, chord_m: Array) -> Array:
     Basis.READ,
 )
 def warped_lift_trim(trim_deg: Array, warp_deg: Array) -> Array:
-    """Trim at which a prismatic bottom of the mean deadrise lifts like a warped one.
+    """Trim at which a prismatic bottom with the deadrise of the transom lifts like a warped one.
 
     Parameters
     ----------

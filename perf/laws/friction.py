@@ -13,11 +13,11 @@ Array = NDArray[np.float64]
 
 # What the state of the bottom adds to the friction coefficient.
 # clean: the 0.0004 of ATTC practice (Savitsky 1964).
-# The rest is assumed, basis "own". slime: one owner's log of eight weeks of slime, +18 % litres
-# per mile at planing cruise; with about half the drag of a planing hull friction, at a coefficient
-# near 0.0025 in all, +18 % of drag is +36 % of friction, about 0.0009 on top of clean.
-# weed and shell: twice and four times that, from two owners' words ("a third of the speed" lost to
-# barnacles); to be tuned, and then named as tuned.
+# The rest is assumed, basis "own". slime is tuned to one owner's log of eight weeks of slime, +18 %
+# litres per mile at planing cruise (so that log is no evidence): with half the drag of a small
+# planing hull friction, at a coefficient near 0.0025 in all, +18 % of drag is 0.0009 over clean.
+# weed and shell are twice and four times that: a guess between slime and one owner's word that
+# barnacles took a third of the speed.
 BOTTOMS: dict[str, float] = {
     "clean": 0.0004,
     "slime": 0.0013,

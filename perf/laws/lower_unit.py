@@ -6,6 +6,9 @@ adds those that are in the water.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -29,7 +32,13 @@ def _floats(*values: ArrayLike) -> tuple[Array, ...]:
     return tuple(np.asarray(value, dtype=np.float64) for value in values)
 
 
-@law("Drag of a strut", "Hoerner 1965", "ch. 6: D = 2 S Cf (1 + 2 t/c + 60 (t/c)^4) q", Basis.QUOTED, Span("thickness_ratio", 0.0, 0.4, Caution.ESTIMATE))
+@law(
+    "Drag of a strut",
+    "Hoerner 1965",
+    "ch. 6: D = 2 S Cf (1 + 2 t/c + 60 (t/c)^4) q",
+    Basis.QUOTED,
+    Span("thickness_ratio", 0.0, 0.4, Caution.ESTIMATE),
+)
 def strut_drag(
     dynamic_pressure: ArrayLike,
     planform_area_m2: ArrayLike,
@@ -45,7 +54,12 @@ def strut_drag(
     return value
 
 
-@law("Drag of a gear case", "Hoerner 1965", "ch. 6: D = Sw Cf (1 + kB) q, kB = 1.5 (d/l)^1.5 + 7 (d/l)^3; same in Molland et al. 2011 eq. 16.13", Basis.QUOTED)
+@law(
+    "Drag of a gear case",
+    "Hoerner 1965",
+    "ch. 6: D = Sw Cf (1 + kB) q, kB = 1.5 (d/l)^1.5 + 7 (d/l)^3; same in Molland et al. 2011 eq. 16.13",
+    Basis.QUOTED,
+)
 def body_drag(
     dynamic_pressure: ArrayLike,
     wetted_area_m2: ArrayLike,
@@ -58,7 +72,12 @@ def body_drag(
     return value
 
 
-@law("Form factor of a gear case", "Molland et al. 2011", "ch. 16, pod: kB = 1.5 (d/l)^1.5 + 7 (d/l)^3", Basis.QUOTED)
+@law(
+    "Form factor of a gear case",
+    "Molland et al. 2011",
+    "ch. 16, pod: kB = 1.5 (d/l)^1.5 + 7 (d/l)^3",
+    Basis.QUOTED,
+)
 def body_form_factor(fineness: ArrayLike) -> Array:
     """Added share of friction for the shape of a body of revolution; fineness d/l; same shape."""
     (ratio,) = _floats(fineness)
@@ -85,20 +104,29 @@ def plate_drag(
     return value
 
 
-@law("Junction of strut and body", "Hoerner 1965", "ch. 8: D = t^2 (0.75 t/c - 0.0003/(t/c)^2) q; same in Molland et al. 2011 3.2.1.8", Basis.QUOTED, Span("thickness_ratio", 0.0737, 0.6, Caution.ESTIMATE))
+@law(
+    "Junction of strut and body",
+    "Hoerner 1965",
+    "ch. 8: D = t^2 (0.75 t/c - 0.0003/(t/c)^2) q; same in Molland et al. 2011 3.2.1.8",
+    Basis.QUOTED,
+    Span("thickness_ratio", 0.0737, 0.6, Caution.ESTIMATE),
+)
 def junction_drag(
     dynamic_pressure: ArrayLike, thickness_m: ArrayLike, thickness_ratio: ArrayLike
 ) -> Array:
     """Interference drag where a strut meets a body or a wall, one junction, in N."""
     pressure, thickness, ratio = _floats(dynamic_pressure, thickness_m, thickness_ratio)
     with np.errstate(divide="ignore", invalid="ignore"):
-        value: Array = (
-            thickness * thickness * (0.75 * ratio - 0.0003 / (ratio * ratio)) * pressure
-        )
+        value: Array = thickness * thickness * (0.75 * ratio - 0.0003 / (ratio * ratio)) * pressure
     return value
 
 
-@law("Filleted junction of strut and pod", "Molland et al. 2011", "ch. 16, pod: R = rho/2 t^2 V^2 (0.4 t/c - 0.05)", Basis.QUOTED)
+@law(
+    "Filleted junction of strut and pod",
+    "Molland et al. 2011",
+    "ch. 16, pod: R = rho/2 t^2 V^2 (0.4 t/c - 0.05)",
+    Basis.QUOTED,
+)
 def filleted_junction_drag(
     dynamic_pressure: ArrayLike, thickness_m: ArrayLike, thickness_ratio: ArrayLike
 ) -> Array:
@@ -108,7 +136,12 @@ def filleted_junction_drag(
     return value
 
 
-@law("Slipstream over a pod", "Molland et al. 2011", "ch. 16, pod: V1 = Va + K Va (sqrt(1 + 8 KT/(pi J^2)) - 1), K = 0.5 + 0.5/(1 + 0.15/(X/D))", Basis.QUOTED)
+@law(
+    "Slipstream over a pod",
+    "Molland et al. 2011",
+    "ch. 16, pod: V1 = Va + K Va (sqrt(1 + 8 KT/(pi J^2)) - 1), K = 0.5 + 0.5/(1 + 0.15/(X/D))",
+    Basis.QUOTED,
+)
 def slipstream_speed(
     advance_speed_mps: ArrayLike,
     thrust_coefficient: ArrayLike,
@@ -138,6 +171,66 @@ def _smooth_step(value: Array) -> Array:
     step = np.clip(value, 0.0, 1.0)
     result: Array = step * step * (3.0 - 2.0 * step)
     return result
+
+
+@dataclass(frozen=True, eq=False)
+class _Leg:
+    """Sizes in m of the leg of each lane, and how much of each part is in the water."""
+
+    diameter: Array
+    chord: Array
+    thickness: Array
+    case: Array
+    length: Array
+    skeg: Array
+    middle: Array
+    plate: Array  # wetted area, m2
+    shaft: Array  # depth under the plate
+    depth: Array  # of the plate under the water
+
+    @property
+    def surface(self) -> Array:
+        """Depth of the water's surface under the plate, nought when it stands over it."""
+        return np.maximum(-self.depth, 0.0)
+
+    @property
+    def above(self) -> Array:
+        """Water over the plate."""
+        return np.maximum(self.depth, 0.0)
+
+    def share(self, top: Array, height: Array) -> Array:
+        """Wetted share of a part from its top depth down over its height."""
+        return np.clip((top + height - self.surface) / height, 0.0, 1.0)
+
+
+def _parts(leg: _Leg, q: Array, speed: Array, nu: Array) -> Iterator[tuple[Array, Array]]:
+    """Drag in N of each part and the depth of its centre under the plate."""
+    top, bottom = leg.shaft - 0.5 * leg.case, leg.shaft + 0.5 * leg.case
+    covered = leg.share(top, leg.case)
+    deep = _smooth_step(leg.above / (BLEND_DEPTH_RATIO * leg.diameter))
+    ratio = leg.thickness / leg.chord
+    strut_cf = _friction(speed, leg.chord, nu)
+    strut = np.clip(top - leg.surface, 0.0, top)
+    yield strut_drag(q, leg.chord * strut, ratio, strut_cf), top - 0.5 * strut
+    # over the plate stands the thick mid-section
+    thick = leg.middle / leg.chord
+    yield strut_drag(q, leg.chord * leg.above, thick, strut_cf), -0.5 * leg.above
+    yield plate_drag(q, leg.plate, strut_cf) * deep, 0.0 * deep
+
+    case_cf = _friction(speed, leg.length, nu)
+    case = body_drag(q, np.pi * leg.case * leg.length, leg.case / leg.length, case_cf)
+    yield case * covered, leg.shaft
+    skeg_chord = SKEG_CHORD_OVER_HEIGHT * leg.skeg
+    skeg_cf = _friction(speed, skeg_chord, nu)
+    skeg = strut_drag(q, skeg_chord * leg.skeg, SKEG_THICKNESS_RATIO, skeg_cf)
+    yield skeg * leg.share(bottom, leg.skeg), bottom + 0.5 * leg.skeg
+
+    spray = spray_drag(q, leg.thickness) * (1.0 - deep) + spray_drag(q, leg.middle) * deep
+    yield spray * covered, leg.surface - leg.above
+    # one junction at the gear case; one at the plate while water covers it
+    junction = junction_drag(q, leg.thickness, ratio)
+    yield junction * covered, top
+    yield junction * deep, 0.0 * deep
 
 
 def leg_drag(
@@ -172,58 +265,20 @@ def leg_drag(
     pressure, speed, nu, diameter, depth = _floats(
         dynamic_pressure_pa, speed_mps, viscosity, diameter_m, plate_depth_m
     )
-    chord, thickness, case, length, skeg, middle = (
-        np.asarray(ratio, dtype=np.float64) * diameter
-        for ratio in (
-            strut_chord,
-            strut_thickness,
-            gear_case_diameter,
-            gear_case_length,
-            skeg_height,
-            midsection_thickness,
-        )
+    ratios = _floats(
+        strut_chord,
+        strut_thickness,
+        gear_case_diameter,
+        gear_case_length,
+        skeg_height,
+        midsection_thickness,
     )
-    clearance, plate = _floats(tip_clearance_m, plate_area)
-    shaft = clearance + 0.5 * diameter
-    top, bottom = shaft - 0.5 * case, shaft + 0.5 * case
-    surface = np.maximum(-depth, 0.0)  # depth of the water's surface under the plate
-    above = np.maximum(depth, 0.0)  # water over the plate
-    strut_wet = np.clip(top - surface, 0.0, top)
-    case_wet = np.clip((bottom - surface) / case, 0.0, 1.0)
-    skeg_wet = np.clip((bottom + skeg - surface) / skeg, 0.0, 1.0)
-    deep = _smooth_step(above / (BLEND_DEPTH_RATIO * diameter))
-
-    strut_friction = _friction(speed, chord, nu)
-    skeg_chord = SKEG_CHORD_OVER_HEIGHT * skeg
-    parts = (
-        (strut_drag(pressure, chord * strut_wet, thickness / chord, strut_friction), top - 0.5 * strut_wet),
-        (strut_drag(pressure, chord * above, middle / chord, strut_friction), -0.5 * above),
-        (
-            body_drag(pressure, np.pi * case * length, case / length, _friction(speed, length, nu))
-            * case_wet,
-            shaft,
-        ),
-        (
-            strut_drag(
-                pressure, skeg_chord * skeg, SKEG_THICKNESS_RATIO, _friction(speed, skeg_chord, nu)
-            )
-            * skeg_wet,
-            bottom + 0.5 * skeg,
-        ),
-        (
-            (
-                spray_drag(pressure, thickness) * (1.0 - deep)
-                + spray_drag(pressure, middle) * deep
-            )
-            * case_wet,
-            surface - above,
-        ),
-        (plate_drag(pressure, plate * diameter * diameter, strut_friction) * deep, 0.0 * depth),
-        (junction_drag(pressure, thickness, thickness / chord) * case_wet, top),
-        (junction_drag(pressure, thickness, thickness / chord) * deep, 0.0 * depth),
-    )
+    chord, thickness, case, length, skeg, middle = (ratio * diameter for ratio in ratios)
+    plate = np.asarray(plate_area, dtype=np.float64) * diameter * diameter
+    shaft = np.asarray(tip_clearance_m, dtype=np.float64) + 0.5 * diameter
+    leg = _Leg(diameter, chord, thickness, case, length, skeg, middle, plate, shaft, depth)
     drag, moment = 0.0 * depth, 0.0 * depth
-    for force, centre in parts:
+    for force, centre in _parts(leg, pressure, speed, nu):
         drag = drag + force
         moment = moment + force * centre
     with np.errstate(divide="ignore", invalid="ignore"):

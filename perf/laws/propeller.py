@@ -133,7 +133,13 @@ _KCA = (
 _GAWN_PLACE = "39-term and 47-term polynomials, Molland et al. 2011 Table A4.3"
 
 
-@law("Thrust of segmental-section propellers", "Blount & Hubble 1981", _GAWN_PLACE, Basis.QUOTED, *_GAWN)
+@law(
+    "Thrust of segmental-section propellers",
+    "Blount & Hubble 1981",
+    _GAWN_PLACE,
+    Basis.QUOTED,
+    *_GAWN,
+)
 def gawn_thrust(
     advance_ratio: ArrayLike, pitch_ratio: ArrayLike, area_ratio: ArrayLike, blades: ArrayLike
 ) -> Array:
@@ -141,7 +147,13 @@ def gawn_thrust(
     return horner(_cubic(THRUST_TERMS["gawn"], pitch_ratio, area_ratio, blades), advance_ratio)
 
 
-@law("Torque of segmental-section propellers", "Blount & Hubble 1981", _GAWN_PLACE, Basis.QUOTED, *_GAWN)
+@law(
+    "Torque of segmental-section propellers",
+    "Blount & Hubble 1981",
+    _GAWN_PLACE,
+    Basis.QUOTED,
+    *_GAWN,
+)
 def gawn_torque(
     advance_ratio: ArrayLike, pitch_ratio: ArrayLike, area_ratio: ArrayLike, blades: ArrayLike
 ) -> Array:
@@ -149,7 +161,13 @@ def gawn_torque(
     return horner(_cubic(TORQUE_TERMS["gawn"], pitch_ratio, area_ratio, blades), advance_ratio)
 
 
-@law("Thrust of Wageningen B propellers", "Oosterveld & van Oossanen 1975", "Table 5", Basis.QUOTED, *_WAGENINGEN)
+@law(
+    "Thrust of Wageningen B propellers",
+    "Oosterveld & van Oossanen 1975",
+    "Table 5",
+    Basis.QUOTED,
+    *_WAGENINGEN,
+)
 def wageningen_thrust(
     advance_ratio: ArrayLike, pitch_ratio: ArrayLike, area_ratio: ArrayLike, blades: ArrayLike
 ) -> Array:
@@ -159,7 +177,13 @@ def wageningen_thrust(
     )
 
 
-@law("Torque of Wageningen B propellers", "Oosterveld & van Oossanen 1975", "Table 5", Basis.QUOTED, *_WAGENINGEN)
+@law(
+    "Torque of Wageningen B propellers",
+    "Oosterveld & van Oossanen 1975",
+    "Table 5",
+    Basis.QUOTED,
+    *_WAGENINGEN,
+)
 def wageningen_torque(
     advance_ratio: ArrayLike, pitch_ratio: ArrayLike, area_ratio: ArrayLike, blades: ArrayLike
 ) -> Array:
@@ -169,13 +193,25 @@ def wageningen_torque(
     )
 
 
-@law("Thrust of the Gawn-Burrill series, second fit", "Radojcic 1988", "Molland et al. 2011 Table A4.4", Basis.QUOTED, *_KCA)
+@law(
+    "Thrust of the Gawn-Burrill series, second fit",
+    "Radojcic 1988",
+    "Molland et al. 2011 Table A4.4",
+    Basis.QUOTED,
+    *_KCA,
+)
 def kca_thrust(advance_ratio: ArrayLike, pitch_ratio: ArrayLike, area_ratio: ArrayLike) -> Array:
     """Thrust coefficient KT of three-bladed Gawn-Burrill propellers; broadcast shape."""
     return horner(_cubic(THRUST_TERMS["kca"], pitch_ratio, area_ratio, 3.0), advance_ratio)
 
 
-@law("Torque of the Gawn-Burrill series, second fit", "Radojcic 1988", "Molland et al. 2011 Table A4.4", Basis.QUOTED, *_KCA)
+@law(
+    "Torque of the Gawn-Burrill series, second fit",
+    "Radojcic 1988",
+    "Molland et al. 2011 Table A4.4",
+    Basis.QUOTED,
+    *_KCA,
+)
 def kca_torque(advance_ratio: ArrayLike, pitch_ratio: ArrayLike, area_ratio: ArrayLike) -> Array:
     """Torque coefficient KQ of three-bladed Gawn-Burrill propellers; broadcast shape."""
     return horner(_cubic(TORQUE_TERMS["kca"], pitch_ratio, area_ratio, 3.0), advance_ratio)
@@ -184,7 +220,13 @@ def kca_torque(advance_ratio: ArrayLike, pitch_ratio: ArrayLike, area_ratio: Arr
 _REYNOLDS = (*_WAGENINGEN, Span("reynolds", 2e6, 2e9, Caution.PROPELLER_OUTSIDE))
 
 
-@law("Reynolds correction of B-series thrust", "Oosterveld & van Oossanen 1975", "Table 6", Basis.QUOTED, *_REYNOLDS)
+@law(
+    "Reynolds correction of B-series thrust",
+    "Oosterveld & van Oossanen 1975",
+    "Table 6",
+    Basis.QUOTED,
+    *_REYNOLDS,
+)
 def wageningen_reynolds_thrust(
     advance_ratio: ArrayLike,
     pitch_ratio: ArrayLike,
@@ -215,7 +257,13 @@ def wageningen_reynolds_thrust(
     return value
 
 
-@law("Reynolds correction of B-series torque", "Oosterveld & van Oossanen 1975", "Table 6", Basis.QUOTED, *_REYNOLDS)
+@law(
+    "Reynolds correction of B-series torque",
+    "Oosterveld & van Oossanen 1975",
+    "Table 6",
+    Basis.QUOTED,
+    *_REYNOLDS,
+)
 def wageningen_reynolds_torque(
     advance_ratio: ArrayLike,
     pitch_ratio: ArrayLike,
@@ -250,7 +298,12 @@ def wageningen_reynolds_torque(
     return value
 
 
-@law("Chord of a B-series blade at 0.75 R", "Oosterveld & van Oossanen 1975", "c/D = 2.073 (AE/A0)/Z", Basis.RECALLED)
+@law(
+    "Chord of a B-series blade at 0.75 R",
+    "Oosterveld & van Oossanen 1975",
+    "c/D = 2.073 (AE/A0)/Z",
+    Basis.RECALLED,
+)
 def chord_ratio(area_ratio: ArrayLike, blades: ArrayLike) -> Array:
     """Chord at three quarters of the radius over diameter; broadcast shape."""
     value: Array = 2.073 * np.asarray(area_ratio, dtype=np.float64) / np.asarray(blades)
@@ -269,7 +322,12 @@ def open_water_efficiency(
         return np.where(torque == 0.0, np.nan, value)
 
 
-@law("Slip of the stamped pitch", "own", "definition 1 - V/(n P), stamped pitch, speed through the water", Basis.READ)
+@law(
+    "Slip of the stamped pitch",
+    "own",
+    "definition 1 - V/(n P), stamped pitch, speed through the water",
+    Basis.READ,
+)
 def slip(speed_mps: ArrayLike, pitch_m: ArrayLike, revolutions_per_s: ArrayLike) -> Array:
     """Slip as a share of stamped pitch; NaN for a propeller at rest; broadcast shape."""
     run = np.asarray(pitch_m, dtype=np.float64) * np.asarray(revolutions_per_s)
@@ -298,14 +356,24 @@ def near_surface_thrust(immersion_ratio: ArrayLike) -> Array:
     return np.where(np.isnan(depth), np.nan, value)
 
 
-@law("Torque near the surface", "Minsaas et al. 1983", "beta_Q = beta_T^m with m 0.80 to 0.85; 0.85 here", Basis.RECALLED)
+@law(
+    "Torque near the surface",
+    "Minsaas et al. 1983",
+    "beta_Q = beta_T^m with m 0.80 to 0.85; 0.85 here",
+    Basis.RECALLED,
+)
 def near_surface_torque(immersion_ratio: ArrayLike) -> Array:
     """Torque over deep torque for shaft depth over propeller radius h/R; same shape."""
     value: Array = np.power(near_surface_thrust(immersion_ratio), 0.85)
     return value
 
 
-@law("Drag of a locked propeller", "Molland et al. 2011", "C_DB = 0.1 + cos^2(theta), tan(theta) = (P/D)/(0.7 pi), on blade area", Basis.QUOTED)
+@law(
+    "Drag of a locked propeller",
+    "Molland et al. 2011",
+    "C_DB = 0.1 + cos^2(theta), tan(theta) = (P/D)/(0.7 pi), on blade area",
+    Basis.QUOTED,
+)
 def locked_propeller_drag_coefficient(pitch_ratio: ArrayLike) -> Array:
     """Drag coefficient of a stopped propeller on its blade area; same shape."""
     tangent = np.asarray(pitch_ratio, dtype=np.float64) / (0.7 * np.pi)

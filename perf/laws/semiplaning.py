@@ -246,6 +246,15 @@ def residuary_compton(
         return 1e-3 * between(speed, regression.froude, columns, flat_start=True)
 
 
+def _faded(residuary: Array, froude: Array) -> Array:
+    """The coefficient bent away from zero, and fading below the slowest speed tested."""
+    # half of x + sqrt(x^2 + e^2) is never negative
+    least = _LEAST_RESIDUARY * _LEAST_RESIDUARY
+    bent = 0.5 * (residuary + np.sqrt(residuary * residuary + least))
+    share = np.minimum(froude / COMPTON_SLOWEST, 1.0)
+    return np.asarray(bent * (share * share * (3.0 - 2.0 * share)))  # level at both ends
+
+
 @law(
     "resistance of a small transom-stern hull at displacement speeds",
     "Compton 1986",
@@ -289,12 +298,6 @@ def displacement_resistance_ratio(
     with np.errstate(all="ignore"):
         froude = speed / np.sqrt(length)
         residuary = residuary_compton(np.maximum(froude, COMPTON_SLOWEST), length, beam, balance)
-        # never negative: half of x + sqrt(x^2 + e^2)
-        least = _LEAST_RESIDUARY * _LEAST_RESIDUARY
-        residuary = 0.5 * (residuary + np.sqrt(residuary * residuary + least))
-        # fading below the slowest speed tested, level at both ends
-        share = np.minimum(froude / COMPTON_SLOWEST, 1.0)
-        residuary = residuary * (share * share * (3.0 - 2.0 * share))
         # R/W = 1/2 (S / vol^(2/3)) (CF + CR) FnV^2
-        ratio = 0.5 * area * speed * speed * (own + residuary)
+        ratio = 0.5 * area * speed * speed * (own + _faded(residuary, froude))
         return np.asarray(np.where(speed > 0.0, ratio, np.where(speed == 0.0, 0.0, np.nan)))

@@ -55,7 +55,13 @@ def wake_savitsky(
     return np.where(froude > 0.0, value, np.nan)
 
 
-@law("Water behind the transom, short form", "Faltinsen 2005", "eq. 9.31: Z = 0.05 B (tau/FnB)(X/B)^1.5", Basis.QUOTED, *_SPANS)
+@law(
+    "Water behind the transom, short form",
+    "Faltinsen 2005",
+    "eq. 9.31: Z = 0.05 B (tau/FnB)(X/B)^1.5",
+    Basis.QUOTED,
+    *_SPANS,
+)
 def wake_simplified(
     distance_ratio: ArrayLike, trim_deg: ArrayLike, beam_froude: ArrayLike
 ) -> Array:
@@ -68,7 +74,12 @@ def wake_simplified(
     return np.where(froude > 0.0, value, np.nan)
 
 
-@law("Straight wake", "own", "water leaves the transom level and straight: Z = X tan(tau); upper bound for short setbacks", Basis.ASSUMED)
+@law(
+    "Straight wake",
+    "own",
+    "water leaves the transom level and straight: Z = X tan(tau); upper bound for short setbacks",
+    Basis.ASSUMED,
+)
 def wake_straight(distance_ratio: ArrayLike, trim_deg: ArrayLike) -> Array:
     """Rise of a level surface over the extended keel line, over beam; broadcast shape."""
     trim = np.deg2rad(np.asarray(trim_deg, dtype=np.float64))

@@ -1,0 +1,1 @@
+"""What a boat does: at rest, in balance, driven, over the hump."""

@@ -34,7 +34,9 @@ Array = NDArray[np.float64]
 
 TRIM_LOW_DEG, TRIM_HIGH_DEG = 0.4, 16.0  # the bracket of the trim search
 LONGEST_RATIO = 4.0  # mean wetted length over beam, Savitsky 1964
-MOMENT_JUMP = 1e-4  # a root is refused when the moment left over exceeds this share of weight x beam
+MOMENT_JUMP = (
+    1e-4  # a root is refused when the moment left over exceeds this share of weight x beam
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,7 +59,9 @@ class Course:
         """Work out what does not depend on trim; all arrays of one flat shape (n,)."""
         deadrise = 0.5 * (lanes.deadrise_transom_deg + lanes.deadrise_midship_deg)
         shaft = np.radians(-drive_trim_deg)
-        drag = air.air_drag(lanes.air_density, lanes.air_coefficient, lanes.frontal_area_m2, speed_mps)
+        drag = air.air_drag(
+            lanes.air_density, lanes.air_coefficient, lanes.frontal_area_m2, speed_mps
+        )
         return cls(
             lanes,
             speed_mps,
@@ -204,7 +208,9 @@ def settle(course: Course) -> Planing:
     def residual(trim_deg: Array, row: Array) -> Array:
         rows = row.astype(np.intp)
         part = course if rows.size == count else course.take(rows)
-        left: Array = forces_at(part, trim_deg).moment_nm / (scale if rows.size == count else scale[rows])
+        left: Array = forces_at(part, trim_deg).moment_nm / (
+            scale if rows.size == count else scale[rows]
+        )
         return left
 
     low = np.full(count, TRIM_LOW_DEG)
@@ -217,7 +223,11 @@ def settle(course: Course) -> Planing:
 
 
 def _read_off(
-    course: Course, trim_deg: Array, forces: Forces, found: NDArray[np.bool_], evaluations: NDArray[np.int64]
+    course: Course,
+    trim_deg: Array,
+    forces: Forces,
+    found: NDArray[np.bool_],
+    evaluations: NDArray[np.int64],
 ) -> Planing:
     bottom = forces.bottom
     half = 0.5 * planing.wetted_length_difference(trim_deg, course.deadrise_deg)

@@ -49,12 +49,16 @@ class Screw:
         advance = speed_mps * (1.0 - lanes.wake_fraction)
         return cls(lanes, thrust, torque, advance, kept_thrust, kept_torque, high)
 
-    def thrust_coefficient(self, advance_ratio: Array, rows: NDArray[np.intp] | slice = slice(None)) -> Array:
+    def thrust_coefficient(
+        self, advance_ratio: Array, rows: NDArray[np.intp] | slice = slice(None)
+    ) -> Array:
         """KT in place."""
         cubic = tuple(c[rows] for c in self.thrust_cubic)
         return propeller.horner(cubic, advance_ratio) * self.thrust_kept[rows]
 
-    def torque_coefficient(self, advance_ratio: Array, rows: NDArray[np.intp] | slice = slice(None)) -> Array:
+    def torque_coefficient(
+        self, advance_ratio: Array, rows: NDArray[np.intp] | slice = slice(None)
+    ) -> Array:
         """KQ in place, behind the leg."""
         cubic = tuple(c[rows] for c in self.torque_cubic)
         kept = self.torque_kept[rows] * self.lanes.relative_rotative[rows]
@@ -96,17 +100,22 @@ def turn_for(screw: Screw, thrust_n: Array) -> Turning:
     def short(advance_ratio: Array, row: Array) -> Array:
         rows = row.astype(np.intp)
         left: Array = (
-            screw.thrust_coefficient(advance_ratio, rows) - wanted[rows] * advance_ratio * advance_ratio
+            screw.thrust_coefficient(advance_ratio, rows)
+            - wanted[rows] * advance_ratio * advance_ratio
         )
         return left
 
     count = lanes.count
     rows = np.arange(count, dtype=float)
-    roots = find_roots(short, np.full(count, ADVANCE_LOW), screw.advance_high, (rows,), tolerance=1e-10)
+    roots = find_roots(
+        short, np.full(count, ADVANCE_LOW), screw.advance_high, (rows,), tolerance=1e-10
+    )
     return _turning(screw, roots.x, each, roots.found)
 
 
-def _turning(screw: Screw, advance_ratio: Array, each_n: Array, found: NDArray[np.bool_]) -> Turning:
+def _turning(
+    screw: Screw, advance_ratio: Array, each_n: Array, found: NDArray[np.bool_]
+) -> Turning:
     lanes = screw.lanes
     turns = screw.advance_mps / (advance_ratio * lanes.diameter_m)
     thrust_k = screw.thrust_coefficient(advance_ratio)
@@ -133,18 +142,35 @@ def _cautions(screw: Screw, advance_ratio: Array, thrust_k: Array) -> NDArray[np
     inside = (ratio >= 0.6) & (ratio <= 2.0) & (area >= 0.5) & (area <= 1.1) & (lanes.blades <= 4.0)
     bits = flag(inside, Caution.PROPELLER_OUTSIDE)
     turns = screw.advance_mps / (advance_ratio * lanes.diameter_m)
-    static = ATMOSPHERE_PA + lanes.water_density * GRAVITY * lanes.propeller_below_m
-    sigma = cavitation.cavitation_number_07(
-        static, lanes.vapour_pressure, lanes.water_density, screw.advance_mps, turns, lanes.diameter_m
-    )
+    sigma = blade_cavitation_number(screw, turns)
     limit = cavitation.thrust_coefficient_limit(advance_ratio, ratio, area, sigma)
     return bits | flag(~(thrust_k > limit), Caution.CAVITATION)
+
+
+def blade_cavitation_number(screw: Screw, turns_per_s: Array) -> Array:
+    """Cavitation number on the blade speed at 0.7 of the radius, shaft as deep as the propeller hangs; (n,)."""
+    lanes = screw.lanes
+    static = ATMOSPHERE_PA + lanes.water_density * GRAVITY * lanes.propeller_below_m
+    number: Array = cavitation.cavitation_number_07(
+        static,
+        lanes.vapour_pressure,
+        lanes.water_density,
+        screw.advance_mps,
+        turns_per_s,
+        lanes.diameter_m,
+    )
+    return number
 
 
 def full_power(lanes: Lanes, engine_rpm: Array) -> Array:
     """Full-throttle power of all engines at this rpm [W], (n,)."""
     each: Array = engine.full_throttle_power(
-        engine_rpm, lanes.rated_power_w, lanes.rated_rpm, lanes.idle_rpm, lanes.limit_rpm, lanes.diesel_curve
+        engine_rpm,
+        lanes.rated_power_w,
+        lanes.rated_rpm,
+        lanes.idle_rpm,
+        lanes.limit_rpm,
+        lanes.diesel_curve,
     )
     return lanes.engines * each
 
@@ -156,7 +182,10 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
     """
     lanes = screw.lanes
     diameter = lanes.diameter_m
-    low = np.maximum(screw.advance_mps / (screw.advance_high * diameter), lanes.idle_rpm / (60.0 * lanes.gear_ratio))
+    low = np.maximum(
+        screw.advance_mps / (screw.advance_high * diameter),
+        lanes.idle_rpm / (60.0 * lanes.gear_ratio),
+    )
     high = 1.03 * lanes.limit_rpm / (60.0 * lanes.gear_ratio)
 
     def surplus(turns: Array, row: Array) -> Array:
@@ -164,7 +193,19 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
         part = lanes if rows.size == lanes.count else lanes.take(rows)
         size = part.diameter_m
         torque_k = screw.torque_coefficient(screw.advance_mps[rows] / (turns * size), rows)
-        swallowed = 2.0 * np.pi * part.water_density * turns * turns * turns * size * size * size * size * size
+        swallowed = (
+            2.0
+            * np.pi
+            * part.water_density
+            * turns
+            * turns
+            * turns
+            * size
+            * size
+            * size
+            * size
+            * size
+        )
         left: Array = (
             swallowed * torque_k * part.engines - full_power(part, 60.0 * turns * part.gear_ratio)
         ) / part.rated_power_w
@@ -192,5 +233,3 @@ def fuel_lph(lanes: Lanes, shaft_power_w: Array, engine_rpm: Array) -> Array:
     )
     litres: Array = each * lanes.engines / lanes.fuel_density * 3.6e6
     return litres
-
-

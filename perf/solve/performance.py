@@ -83,7 +83,9 @@ def points(
     trim = np.ascontiguousarray(np.broadcast_to(drive_trim_deg, shape), dtype=float).ravel()
     rows = np.repeat(np.arange(count), shape[1])
     blocks = [
-        _block(afloat.take(rows[at : at + BLOCK]), speed[at : at + BLOCK], trim[at : at + BLOCK], ends)
+        _block(
+            afloat.take(rows[at : at + BLOCK]), speed[at : at + BLOCK], trim[at : at + BLOCK], ends
+        )
         for at in range(0, rows.size, BLOCK)
     ]
     joined = {
@@ -159,7 +161,10 @@ def best_drive_trim(afloat: Afloat, speed_mps: Array) -> Array:
     power = tried.shaft_power_w.reshape(lanes.count, TRIM_STEPS, -1)
     usable = (tried.status != Status.NO_BALANCE).reshape(power.shape)
     share = ladder / (high - low)[:, None]
-    cost = np.where(usable & np.isfinite(power), power, np.inf) * (1 + TRIM_INDIFFERENCE * (share * share))[:, :, None]
+    cost = (
+        np.where(usable & np.isfinite(power), power, np.inf)
+        * (1 + TRIM_INDIFFERENCE * (share * share))[:, :, None]
+    )
     best = _parabola(cost, ladder, step)
     return np.where(np.isfinite(given), given, best)
 
@@ -178,7 +183,9 @@ def _parabola(cost: Array, ladder: Array, step: Array) -> Array:
     with np.errstate(all="ignore"):
         bend = before - 2.0 * here + after
         shift = np.where(bend > 0.0, 0.5 * (before - after) / bend, 0.0)
-    vertex = np.where(np.isfinite(shift), np.clip(shift, -1.0, 1.0), (lowest - middle).astype(float))
+    vertex = np.where(
+        np.isfinite(shift), np.clip(shift, -1.0, 1.0), (lowest - middle).astype(float)
+    )
     found: Array = ladder[row, middle] + vertex * step[:, None]
     return found
 

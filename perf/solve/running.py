@@ -21,13 +21,20 @@ from perf.solve.legs import Legs, legs_at, wake_rise
 
 Array = NDArray[np.float64]
 
-LEG_DEEP_M = 0.075  # water this far over the plate drags the mid-section; common practice, no source
+LEG_DEEP_M = (
+    0.075  # water this far over the plate drags the mid-section; common practice, no source
+)
 SERIES_LOW, SERIES_HIGH = 1.0, 3.5  # volume Froude numbers of the Series 62/65 regression
 BALANCE_LOW, BALANCE_HIGH = 0.30, 0.448  # its balance points, over projected length
 DEADRISE_LOW, DEADRISE_HIGH = 13.0, 37.4
 DISPLACEMENT_FROUDE = 0.599  # on waterline length, top of the displacement law
-TRANSOM_WET_SHARE = 0.4  # of the dry-transom Froude number: below it the water stands at the transom
-WETTED_AT_REST, WETTED_PLANING = 1.25, 2.0  # volume Froude numbers between which the wetted length shortens
+TRANSOM_WET_SHARE = (
+    0.4  # of the dry-transom Froude number: below it the water stands at the transom
+)
+WETTED_AT_REST, WETTED_PLANING = (
+    1.25,
+    2.0,
+)  # volume Froude numbers between which the wetted length shortens
 
 
 @dataclass(frozen=True, eq=False)
@@ -56,7 +63,9 @@ class Running:
     evaluations: NDArray[np.int64]
 
 
-def run(afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, ends: join.Ends = join.ENDS) -> Running:
+def run(
+    afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, ends: join.Ends = join.ENDS
+) -> Running:
     """Every lane at its one speed and drive trim; all flat (n,)."""
     lanes = afloat.lanes
     course = Course.of(lanes, speed_mps, drive_trim_deg)
@@ -117,14 +126,20 @@ def _thrust(course: Course, trim_deg: Array, resistance_n: Array, legs: Legs) ->
     return drag / np.cos(np.radians(trim_deg - course.drive_trim_deg))
 
 
-def _legs(afloat: Afloat, course: Course, trim_deg: Array, length_m: Array, draught_m: Array) -> Legs:
+def _legs(
+    afloat: Afloat, course: Course, trim_deg: Array, length_m: Array, draught_m: Array
+) -> Legs:
     """The legs in the water behind the transom: still water at rest, the wake once the transom runs dry."""
     lanes = afloat.lanes
     level = afloat.draught_m + lanes.propeller_aft_m * np.tan(np.radians(trim_deg))
     dryness = planing.transom_froude(course.speed_mps, draught_m) / planing.TRANSOM_DRY_FROUDE
     dry = join.smooth_step(dryness, TRANSOM_WET_SHARE, 1.0)
     behind = wake_rise(
-        lanes, lanes.beam_m, np.maximum(trim_deg, 0.0), course.speed_coefficient, length_m / lanes.beam_m
+        lanes,
+        lanes.beam_m,
+        np.maximum(trim_deg, 0.0),
+        course.speed_coefficient,
+        length_m / lanes.beam_m,
     )
     rise = _mix((1.0 - dry, dry), (level, behind))
     return legs_at(lanes, course.speed_mps, course.pressure_pa, course.drive_trim_deg, rise)
@@ -213,13 +228,18 @@ class _Slow:
         displacement = _displacement(afloat, course, volume_froude, cube)
         froude = np.clip(volume_froude, SERIES_LOW, SERIES_HIGH)
         shape = _series_shape(afloat, cube)
-        plain = series.series62_resistance_ratio(froude, shape[0], _held(afloat, lanes.forward_m), *shape[1:])
+        plain = series.series62_resistance_ratio(
+            froude, shape[0], _held(afloat, lanes.forward_m), *shape[1:]
+        )
         moved = lanes.forward_m + _balance_shift(course, plain * weight)
         balance = _held(afloat, moved)
         ratio = series.series62_resistance_ratio(froude, shape[0], balance, *shape[1:])
         trim = series.series62_trim(froude, shape[0], balance, *shape[1:])
         area = series.series62_wetted_area(froude, shape[0], balance, *shape[1:])
-        wetted = series.series62_wetted_length(froude, shape[0], balance, *shape[1:]) * afloat.projected_length_m
+        wetted = (
+            series.series62_wetted_length(froude, shape[0], balance, *shape[1:])
+            * afloat.projected_length_m
+        )
         corrected = _own_size(course, ratio, area, wetted, cube, froude)
         share = moved / afloat.projected_length_m
         inside = (share >= BALANCE_LOW) & (share <= BALANCE_HIGH)
@@ -250,7 +270,9 @@ def _balance_shift(course: Course, resistance_n: Array) -> Array:
     """How far forward the thrust, the drive's side force and the air in effect move the balance point [m]."""
     lanes = course.lanes
     thrust = resistance_n + course.air_drag_n
-    legs = legs_at(lanes, course.speed_mps, course.pressure_pa, course.drive_trim_deg, lanes.plate_height_m)
+    legs = legs_at(
+        lanes, course.speed_mps, course.pressure_pa, course.drive_trim_deg, lanes.plate_height_m
+    )
     bow_down = (
         legs.along_n * (lanes.above_m + legs.centre_below_m)
         - legs.side_n * (lanes.forward_m + lanes.propeller_aft_m)
@@ -261,11 +283,19 @@ def _balance_shift(course: Course, resistance_n: Array) -> Array:
 
 
 def _own_size(
-    course: Course, ratio: Array, area_volume: Array, wetted_m: Array, cube: Array, volume_froude: Array
+    course: Course,
+    ratio: Array,
+    area_volume: Array,
+    wetted_m: Array,
+    cube: Array,
+    volume_froude: Array,
 ) -> Array:
     """A 100,000 lb resistance ratio brought to this boat's size, water and bottom."""
     lanes = course.lanes
-    own = friction.schoenherr(course.speed_mps * wetted_m / lanes.viscosity) + lanes.friction_allowance
+    own = (
+        friction.schoenherr(course.speed_mps * wetted_m / lanes.viscosity)
+        + lanes.friction_allowance
+    )
     basis = friction.schoenherr(preplaning.basis_reynolds(volume_froude, wetted_m / cube))
     return preplaning.size_corrected_ratio(ratio, own, basis, area_volume, volume_froude)
 
@@ -299,5 +329,3 @@ def _preplaning(afloat: Afloat, course: Course, volume_froude: Array, cube: Arra
     )
     area = preplaning.preplaning_wetted_area(cube / length, beam / afloat.draught_m)
     return _own_size(course, ratio, area, length, cube, volume_froude) * lanes.weight_n
-
-

@@ -1,0 +1,1 @@
+"""What a person decides: each study takes boats and returns one Result."""

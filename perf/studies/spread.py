@@ -9,7 +9,16 @@ Array = NDArray[np.float64]
 
 LOW_PER_CENT, HIGH_PER_CENT = 10.0, 90.0
 WORST_IS_LOW = frozenset(
-    ("mileage_m_per_l", "range_m", "top_speed_mps", "best_mileage_m_per_l", "best_range_m", "efficiency")
+    (
+        "mileage_m_per_l",
+        "range_m",
+        "top_speed_mps",
+        "best_mileage_m_per_l",
+        "best_range_m",
+        "efficiency",
+        "hump_margin",
+        "hump_margin_n",
+    )
 )
 
 
