@@ -69,7 +69,7 @@ LIGHT = Palette(
 
 # On a dark page the order turns round: teal and ochre are the lightest.
 DARK = Palette(
-    page="#0e1117",
+    page="#171614",
     ink="#e9eceb",
     quiet="#a4adb0",
     grid="#2b3136",
