@@ -103,7 +103,7 @@ def invented_result(points: int = 41) -> Result:
             Value(11.5, "speed", 0), ", about ", Value(1410.0, "mileage", 1), ".",
         )),
         summary=summary,
-        tables={"rows": curves[[c for c in curves if c.split("_p")[0] in COLUMNS or c in COLUMNS]],
+        tables={"rows": curves[[c for c in curves if c.removesuffix("_p10").removesuffix("_p90") in COLUMNS]],
                 "curves": curves, "other": other, "second": second},
         plots=_plots(),
         doubt={"draws": 200, "inside": "weights, drag of the published method, propeller pitch"},

@@ -381,8 +381,16 @@ def test_table_shows_numbers_in_units_rounded_with_bands() -> None:
 
 def test_table_gathers_rows_without_numbers_and_says_why() -> None:
     said = words.as_text(invented_result(), "us")
-    assert re.search(r"^8\.9 to 14\.1  below the planing range$", said, re.M)
-    assert re.search(r"^47\.3 to 49\.2  faster than she goes$", said, re.M)
+    assert re.search(r"^8\.9 to 14\.0  below the planing range$", said, re.M)
+    assert re.search(r"^47\.2 to 49\.2  faster than she goes$", said, re.M)
+
+
+def test_table_of_a_boat_that_never_runs_says_only_why() -> None:
+    result = invented_result()
+    never = dataclasses.replace(result, tables={"rows": result.tables["rows"].iloc[:3]})
+    said = words.as_text(never, "us", quiet=True)
+    assert re.search(r"^8\.9 to 11\.0  below the planing range$", said, re.M)
+    assert "more columns" not in said
 
 
 def test_band_without_an_end_says_so() -> None:

@@ -17,7 +17,6 @@ from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from perf.base.faults import ReadingError
-from perf.base.reading import LONGEST
 from perf.base.units import (
     KINDS,
     SYSTEMS,
@@ -317,6 +316,9 @@ REFUSED = [
     ("25-1/2 in", "length", 'write "25 1/2 in"'),
     ("3/2 in", "length", "3/2 is not a fraction under one"),
     ("1/0 in", "length", "1/0 is not a fraction under one"),
+    ("8 0/4 in", "length", "0/4 is not a fraction under one"),
+    ("8 4/4 in", "length", "4/4 is not a fraction under one"),
+    ("8 1/65 in", "length", "1/65 is not a fraction under one"),
     # commas: both readings
     ("7,200 lb", "mass", 'a comma is never read: write "7200 lb" or "7.2 lb"'),
     ("7,10 ft", "length", 'a comma is never read: write "7.10 ft" or "7 ft 10 in"'),
@@ -355,7 +357,7 @@ REFUSED = [
     ("$1250", "money", '"$" is not read here'),
     ("-", "length", "there is no number"),
     ("± 4 in", "length", "there is no number"),
-    ("1" * (LONGEST + 1), "length", f"{LONGEST + 1} characters are too many"),
+    ("1" * 61, "length", "61 characters are too many"),
     # units
     ("24 lb", "length", "a length cannot be in lb"),
     ("12 nm", "length", "a length cannot be in nm"),
@@ -377,7 +379,7 @@ REFUSED = [
     ("1.86 rpm", "ratio", "a ratio has no unit: write it bare"),
     ("62 %", "ratio", "a ratio has no unit: write it bare"),
     ("1.2", "share", "between 0 (none) and 1 (all)"),
-    ("120 %", "share", "between 0 (none) and 1 (all)"),
+    ("100.5 %", "share", "between 0 (none) and 1 (all)"),
     ("-0.1", "share", "between 0 (none) and 1 (all)"),
     # signs and doubts
     ("--1 ft", "length", "two signs stand before one number"),
@@ -434,6 +436,13 @@ def test_what_a_cure_tells_to_write_can_be_read(text: str, kind: str, _: str) ->
     assert offers
     for offer in offers:
         read(offer, kind)
+
+
+def test_sixty_characters_are_read_and_no_more() -> None:
+    text = "5 ft".ljust(60)
+    assert read(text, "length").value == 1.524
+    with pytest.raises(ReadingError, match="61 characters are too many"):
+        read(text + " ", "length")
 
 
 def test_unknown_kinds_and_systems_are_faults_of_the_program() -> None:
@@ -584,6 +593,8 @@ SHOWN = [
     (0.889, "length", "us", 1, "35 in"),
     (0.38735, "length", "us", 1, "15 in"),
     (0.38735, "length", "us", 2, "15 1/4 in"),
+    (0.39116, "length", "us", 1, "15 in"),  # 15.4 in
+    (0.39116, "length", "us", 2, "15 1/2 in"),
     (0.98425, "length", "us", 2, "3 ft 2 3/4 in"),
     (0.0127, "length", "us", 2, "1/2 in"),
     (0.0127 / 8, "length", "us", 3, "1/16 in"),
@@ -636,6 +647,12 @@ def test_how_a_value_is_shown(
     value: float | None, kind: str, system: str, digits: int, expected: str
 ) -> None:
     assert show(value, kind, system, digits) == expected
+
+
+def test_one_decimal_is_shown_where_nothing_is_said() -> None:
+    assert show(10.0, "speed", "metric") == "36.0 km/h"
+    assert show(0.38735, "length", "us") == "15 in"
+    assert show_difference(10.0, "speed", "metric") == "36.0 km/h"
 
 
 def test_a_half_width_of_temperature_is_not_shifted() -> None:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from perf.base.assumptions import ASSUMPTIONS
 from perf.base.draws import drawn
 from perf.boat import places
-from perf.boat.parts import Boat, Bracket
+from perf.boat.parts import Boat, Bracket, Tabs
 from perf.laws import air, engine, water
 
 Array = NDArray[np.float64]
@@ -51,7 +51,13 @@ class Lanes:
     bracket_width_m: Array
     bracket_length_m: Array
     bracket_bottom_m: Array
+    tab_chord_m: Array
+    tab_span_ratio: Array
+    tab_deflection_deg: Array
+    hook_chord_m: Array
+    hook_deflection_deg: Array
     engines: Array
+    stopped: Array
     propeller_aft_m: Array
     propeller_below_m: Array
     plate_height_m: Array
@@ -206,6 +212,8 @@ def _assumed(get: Get, name: str) -> Any:
 def _hull(boat: Boat, get: Get) -> dict[str, Any]:
     hull, bracket = boat.hull, boat.bracket or NO_BRACKET
     floats = bracket.floats
+    tabs = boat.tabs or Tabs(0.0, 0.0)
+    hook = get("hull.hook", hull.hook_depth_m)
     return {
         "length_overall_m": get("hull.length_overall", hull.length_overall_m),
         "waterline_length_m": get("hull.waterline_length", hull.waterline_length_m),
@@ -218,6 +226,14 @@ def _hull(boat: Boat, get: Get) -> dict[str, Any]:
         "bracket_width_m": bracket.width_m if floats else 0.0,
         "bracket_length_m": bracket.length_m if floats else 0.0,
         "bracket_bottom_m": bracket.bottom_above_m if floats else 0.0,
+        "tab_chord_m": tabs.chord_m,
+        "tab_span_ratio": tabs.span_m / hull.chine_beam_m,
+        "tab_deflection_deg": tabs.deflection_deg,
+        # a hollow of this depth under a straight edge turns the last half of its length down
+        "hook_chord_m": 0.5 * hull.hook_length_m,
+        "hook_deflection_deg": np.degrees(np.arctan2(2.0 * hook, 0.5 * hull.hook_length_m))
+        if hull.hook_length_m
+        else 0.0,
         "join_share": np.clip(_assumed(get, "join_share"), 0.0, 1.0),
         "trial_drag": get("assumed.trial_drag", boat.trial.drag),
         "trial_leg": get("assumed.trial_leg", boat.trial.leg),
@@ -295,11 +311,14 @@ def _engine(boat: Boat, get: Get) -> dict[str, Any]:
     motor, tank = boat.engine, boat.tank
     numbers = engine.technology_numbers(motor.technology, motor.rated_power_w)
     usable = get("tank.usable", tank.usable)
-    slope = get("assumed.trial_fuel_slope", boat.trial.fuel_slope)
+    fuel = engine.FUELS[tank.fuel]
+    slope = get("assumed.trial_fuel_slope", boat.trial.fuel_slope) * fuel.mass_factor
     return {
-        "engines": float(motor.count),
+        "engines": float(motor.count - boat.stopped),
+        "stopped": float(boat.stopped),
         "rated_power_w": get("engine.rated_power", motor.rated_power_w)
-        * _assumed(get, "power_tolerance"),
+        * _assumed(get, "power_tolerance")
+        * _weather(boat),
         "rated_rpm": motor.rated_rpm,
         "idle_rpm": _assumed(get, "idle_rpm"),
         "limit_rpm": motor.full_throttle_high_rpm * _assumed(get, "rev_limit"),
@@ -310,12 +329,27 @@ def _engine(boat: Boat, get: Get) -> dict[str, Any]:
         "fuel_friction": numbers.friction * slope,
         "fuel_slope": numbers.slope * slope,
         "fuel_enrichment": numbers.enrichment,
-        "fuel_idle": numbers.idle * get("assumed.trial_fuel_idle", boat.trial.fuel_idle),
-        "fuel_density": engine.FUELS[tank.fuel].density_kg_m3,
+        "fuel_idle": numbers.idle
+        * fuel.mass_factor
+        * get("assumed.trial_fuel_idle", boat.trial.fuel_idle),
+        "fuel_density": fuel.density_kg_m3,
         # what the pickup cannot reach is never counted
         "usable_fuel_m3": tank.capacity_m3 * np.clip(boat.loaded.tank - (1.0 - usable), 0.0, None),
         "reserve": _assumed(get, "reserve"),
     }
+
+
+def _weather(boat: Boat) -> float:
+    """Power the air leaves of the rated power; one where the owner says nothing of the air or for a diesel."""
+    air_now = boat.air
+    if (
+        air_now.temperature_c is None
+        or engine.TECHNOLOGIES[boat.engine.technology].curve == "diesel"
+    ):
+        return 1.0
+    return float(
+        engine.ambient_power_factor(air_now.temperature_c, air_now.altitude_m, air_now.humidity)
+    )
 
 
 def _mass(boat: Boat, get: Get) -> dict[str, Any]:

@@ -19,7 +19,11 @@ class Place:
 
 @dataclass(frozen=True)
 class Hull:
-    """The hull's measures; angles in degrees. bottom is the word or roughness the owner gave."""
+    """The hull's measures; angles in degrees. bottom is the word or roughness the owner gave.
+
+    friction_allowance is added to the friction coefficient for the state of the bottom. hook_depth_m
+    is the hollow under a straight edge of hook_length_m at the transom; negative is rocker.
+    """
 
     length_overall_m: float
     waterline_length_m: float
@@ -31,10 +35,10 @@ class Hull:
     transom_rake_deg: float
     entrance_angle_deg: float
     bottom: str = "clean"
-    friction_allowance: float = (
-        0.0004  # added to the friction coefficient for the state of the bottom
-    )
+    friction_allowance: float = 0.0004
     scupper: Place | None = None
+    hook_depth_m: float = 0.0
+    hook_length_m: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -126,10 +130,25 @@ class Load:
 
 @dataclass(frozen=True)
 class Air:
-    """frontal_area_m2 above the water; top is a key of perf.laws.air.DRAG_OF_TOP."""
+    """frontal_area_m2 above the water; top is a key of perf.laws.air.DRAG_OF_TOP.
+
+    temperature_c None means the air the engine was rated in: no correction of its power.
+    """
 
     frontal_area_m2: float
     top: str = "none"
+    temperature_c: float | None = None
+    altitude_m: float = 0.0
+    humidity: float = 0.6
+
+
+@dataclass(frozen=True)
+class Tabs:
+    """Trim tabs: chord, span of both sides together, angle below the bottom [deg]."""
+
+    chord_m: float
+    span_m: float
+    deflection_deg: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -172,6 +191,7 @@ class Boat:
     load: str
     weights: tuple[Weight, ...] = ()
     bracket: Bracket | None = None
+    tabs: Tabs | None = None
     air: Air = Air(2.5)
     water: Water = Water()
     plate_power_w: float | None = None
@@ -180,6 +200,7 @@ class Boat:
     words: Words = ()
     assumed: tuple[str, ...] = ()
     tank_level: float | None = None  # overrides the load's own tank level
+    stopped: int = 0  # engines stopped, their propellers locked
 
     def at(self, *, load: str | None = None, tank: float | None = None, **parts: Any) -> Boat:
         """The same boat at another load, tank level (0 to 1) or with other parts; ValueError for an unknown load."""

@@ -122,7 +122,8 @@ def _table(frame: pd.DataFrame, units: str, letters: Mapping[str, str]) -> str:
     lead = max(
         len(GAP), *(len(said) for said, at, _ in rows if at is not None), *map(len, first.head)
     )
-    room = WIDE - lead - max(len(GAP + note) for _, at, note in rows if at is not None)
+    beside = [len(GAP + note) for _, at, note in rows if at is not None]
+    room = WIDE - lead - max(beside, default=WIDE)  # no number anywhere: only speeds and why
     kept = _fitting(others, room)
     deep = max(len(strip.head) for strip in (first, *kept))
     lines = []
@@ -139,7 +140,7 @@ def _table(frame: pd.DataFrame, units: str, letters: Mapping[str, str]) -> str:
         cells = [f"{said:>{lead}}", *(f"{strip.cells[at]:>{strip.wide}}" for strip in kept)]
         lines.append(GAP.join([*cells, note]).rstrip())
     missing = len(others) - len(kept)
-    if missing:
+    if kept and missing:
         lines.append(f"({missing} more columns, and all of it unrounded, with --format csv)")
     return "\n".join(lines)
 

@@ -26,9 +26,10 @@ from numpy.typing import NDArray
 from perf.base.cautions import Caution, flag
 from perf.base.roots import find_roots
 from perf.boat.fleet import Lanes
-from perf.laws import air, friction, planing, porpoising
+from perf.laws import air, planing, porpoising
 from perf.laws.water import GRAVITY
 from perf.solve.legs import Legs, legs_at, wake_rise
+from perf.solve.methods import DEFAULT, Methods
 
 Array = NDArray[np.float64]
 
@@ -37,6 +38,50 @@ LONGEST_RATIO = 4.0  # mean wetted length over beam, Savitsky 1964
 MOMENT_JUMP = (
     1e-4  # a root is refused when the moment left over exceeds this share of weight x beam
 )
+
+
+@dataclass(frozen=True, eq=False)
+class Flaps:
+    """Tabs, and a hook or rocker taken as one across the whole beam; all (n,)."""
+
+    lift_n: Array
+    moment_nm: Array  # about the transom, bow down
+    drag_slope: Array  # drag per degree of trim
+    drag_level_trim_n: Array  # drag at no trim
+
+    @classmethod
+    def of(cls, lanes: Lanes, pressure_pa: Array) -> Flaps:
+        """Lift, moment and drag of all flaps at a speed (Savitsky & Brown 1976, eqs 5 to 7)."""
+        tab = planing.flap_lift(
+            lanes.tab_chord_m,
+            lanes.tab_span_ratio,
+            lanes.tab_deflection_deg,
+            lanes.beam_m,
+            pressure_pa,
+        )
+        hook = planing.flap_lift(
+            lanes.hook_chord_m, 1.0, lanes.hook_deflection_deg, lanes.beam_m, pressure_pa
+        )
+        # the flap moment is about its trailing edge: a chord aft of the transom for tabs, at it for a hook
+        about_edge = planing.flap_moment(tab, lanes.tab_chord_m, lanes.tab_span_ratio, lanes.beam_m)
+        moment = tab * lanes.tab_chord_m - about_edge
+        moment = moment - planing.flap_moment(hook, lanes.hook_chord_m, 1.0, lanes.beam_m)
+        flat = planing.flap_drag(tab, 0.0, lanes.tab_deflection_deg)
+        flat = flat + planing.flap_drag(hook, 0.0, lanes.hook_deflection_deg)
+        both = tab + hook
+        return cls(both, moment, planing.flap_drag(both, 1.0, 0.0), flat)
+
+    def take(self, rows: NDArray[np.intp]) -> Flaps:
+        """The lanes at these positions."""
+        return Flaps(*(getattr(self, f.name).take(rows) for f in fields(self)))
+
+
+def _warp_deg(lanes: Lanes) -> Array:
+    """Angle between chine and keel in profile from the transom to amidships [deg]."""
+    rise = np.tan(np.radians(lanes.deadrise_midship_deg)) - np.tan(
+        np.radians(lanes.deadrise_transom_deg)
+    )
+    return np.degrees(np.arctan(lanes.beam_m * rise / lanes.waterline_length_m))
 
 
 @dataclass(frozen=True, eq=False)
@@ -53,9 +98,14 @@ class Course:
     air_lever_m: Array
     friction_lever_m: Array
     thrust_lever_m: Array
+    warp_deg: Array
+    flaps: Flaps
+    methods: Methods
 
     @classmethod
-    def of(cls, lanes: Lanes, speed_mps: Array, drive_trim_deg: Array) -> Course:
+    def of(
+        cls, lanes: Lanes, speed_mps: Array, drive_trim_deg: Array, methods: Methods = DEFAULT
+    ) -> Course:
         """Work out what does not depend on trim; all arrays of one flat shape (n,)."""
         deadrise = 0.5 * (lanes.deadrise_transom_deg + lanes.deadrise_midship_deg)
         shaft = np.radians(-drive_trim_deg)
@@ -74,11 +124,16 @@ class Course:
             lanes.above_m - 0.25 * lanes.beam_m * np.tan(np.radians(deadrise)),
             (lanes.above_m + lanes.propeller_below_m) * np.cos(shaft)
             - (lanes.forward_m + lanes.propeller_aft_m) * np.sin(shaft),
+            _warp_deg(lanes),
+            Flaps.of(lanes, 0.5 * lanes.water_density * speed_mps * speed_mps),
+            methods,
         )
 
     def take(self, rows: NDArray[np.intp]) -> Course:
         """The lanes at these positions."""
-        return Course(*(getattr(self, f.name).take(rows) for f in fields(self)))
+        taken = {f.name: getattr(self, f.name) for f in fields(self)}
+        taken = {k: v if isinstance(v, Methods) else v.take(rows) for k, v in taken.items()}
+        return Course(**taken)
 
 
 @dataclass(frozen=True, eq=False)
@@ -111,19 +166,21 @@ def bottom_at(course: Course, trim_deg: Array, load_n: Array) -> Bottom:
     lanes = course.lanes
     beam = lanes.beam_m
     lift = load_n / (course.pressure_pa * beam * beam)
-    flat = planing.flat_lift_from_deadrise(lift, course.deadrise_deg)
-    ratio = planing.length_ratio_from_lift(flat, trim_deg, course.speed_coefficient)
+    # a warped bottom lifts by its transom deadrise at a trim .12 of the warp steeper (1976)
+    lift_trim = planing.warped_lift_trim(trim_deg, course.warp_deg)
+    flat = planing.flat_lift_from_deadrise(lift, lanes.deadrise_transom_deg)
+    ratio = planing.length_ratio_from_lift(flat, lift_trim, course.speed_coefficient)
     dry_ratio = 0.5 * planing.wetted_length_difference(trim_deg, course.deadrise_deg)
     dry = ratio < dry_ratio
     coefficient = course.speed_coefficient
     if np.any(dry):
-        narrow = _dry_beam(course, trim_deg, load_n, dry_ratio)
+        narrow = _dry_beam(course, lift_trim, load_n, dry_ratio)
         beam = np.where(dry, narrow, beam)
         ratio = np.where(dry, dry_ratio, ratio)
         coefficient = np.where(dry, course.speed_mps / np.sqrt(GRAVITY * beam), coefficient)
     slowed = course.speed_mps * planing.bottom_velocity_ratio(trim_deg, ratio, course.deadrise_deg)
     length = ratio * beam
-    skin = friction.schoenherr(slowed * length / lanes.viscosity) + lanes.friction_allowance
+    skin = course.methods.skin(slowed * length / lanes.viscosity) + lanes.friction_allowance
     # no more keel can be wet than floats: what the method adds ahead of the bow carries no friction
     past_bow = np.maximum(ratio + dry_ratio - lanes.waterline_length_m / beam, 0.0)
     area = planing.pressure_area_ratio(ratio - 0.5 * past_bow, course.deadrise_deg) * beam * beam
@@ -148,7 +205,7 @@ def _dry_beam(course: Course, trim_deg: Array, load_n: Array, dry_ratio: Array) 
     for _ in range(3):
         coefficient = course.speed_mps / np.sqrt(GRAVITY * beam)
         flat = planing.flat_lift(trim_deg, dry_ratio, coefficient)
-        lift = planing.deadrise_lift(flat, course.deadrise_deg)
+        lift = planing.deadrise_lift(flat, course.lanes.deadrise_transom_deg)
         beam = np.sqrt(load_n / (course.pressure_pa * np.maximum(lift, 1e-9)))
     return beam
 
@@ -162,24 +219,31 @@ def forces_at(course: Course, trim_deg: Array) -> Forces:
     first = bottom_at(course, trim_deg, lanes.weight_n)
     rise = wake_rise(lanes, first.beam_m, trim_deg, first.speed_coefficient, first.length_ratio)
     legs = legs_at(lanes, course.speed_mps, course.pressure_pa, course.drive_trim_deg, rise)
+    flaps = course.flaps
     down = lanes.weight_n + legs.along_n * sine + legs.side_n * cosine
+    # pressure on a warped bottom drags by a trim half the warp steeper (1976)
+    slope = np.tan(np.radians(planing.warped_drag_trim(trim_deg, course.warp_deg)))
+    flap_drag = flaps.drag_level_trim_n + flaps.drag_slope * trim_deg
     # horizontal line with the load eliminated; the trial factor scales the whole hull drag
-    whole = np.cos(shaft) + lanes.trial_drag * np.sin(shaft) * sine / cosine
+    whole = np.cos(shaft) + lanes.trial_drag * np.sin(shaft) * slope
     other = legs.along_n * cosine - legs.side_n * sine + course.air_drag_n
-    thrust = (lanes.trial_drag * (down * sine + first.friction_n) / cosine + other) / whole
-    load = down - thrust * np.sin(shaft)
-    bottom = bottom_at(course, trim_deg, load)
-    thrust = (lanes.trial_drag * (down * sine + bottom.friction_n) / cosine + other) / whole
-    normal = (load + bottom.friction_n * sine) / cosine
+    hull = lanes.trial_drag * (down * slope + first.friction_n / cosine + flap_drag)
+    load = down - (hull + other) / whole * np.sin(shaft)
+    bottom = bottom_at(course, trim_deg, load - flaps.lift_n)
+    hull = lanes.trial_drag * (down * slope + bottom.friction_n / cosine + flap_drag)
+    thrust = (hull + other) / whole
+    normal = (load - flaps.lift_n + bottom.friction_n * sine) / cosine
     moment = (
         normal * (lanes.forward_m - bottom.pressure_centre_m)
+        + flaps.lift_n * lanes.forward_m
+        + flaps.moment_nm
         + bottom.friction_n * course.friction_lever_m
         + legs.along_n * (lanes.above_m + legs.centre_below_m)
         - legs.side_n * (lanes.forward_m + lanes.propeller_aft_m)
         - course.air_drag_n * course.air_lever_m
         - thrust * course.thrust_lever_m
     )
-    resistance = lanes.trial_drag * (load * sine + bottom.friction_n) / cosine
+    resistance = lanes.trial_drag * (load * slope + bottom.friction_n / cosine + flap_drag)
     return Forces(bottom, legs, load, normal, resistance, thrust, moment)
 
 
@@ -238,6 +302,7 @@ def _read_off(
     legs, weight = forces.legs, course.lanes.weight_n
     lift = (
         forces.normal_n * np.cos(radians)
+        + course.flaps.lift_n
         - (bottom.friction_n + legs.along_n) * np.sin(radians)
         - legs.side_n * np.cos(radians)
         + forces.thrust_n * np.sin(shaft)

@@ -21,7 +21,6 @@ Array = NDArray[np.float64]
 Cubic = tuple[Array, Array, Array, Array]
 
 ADVANCE_LOW = 1e-3
-SERIES = "gawn"
 ATMOSPHERE_PA = 101_325.0  # ISO 2533 at sea level
 
 
@@ -38,10 +37,12 @@ class Screw:
     advance_high: Array
 
     @classmethod
-    def of(cls, lanes: Lanes, speed_mps: Array, plate_depth_m: Array) -> Screw:
+    def of(
+        cls, lanes: Lanes, speed_mps: Array, plate_depth_m: Array, series: str = "gawn"
+    ) -> Screw:
         """Propellers under their plates at a speed; plate_depth_m is under the local water surface."""
         thrust, torque = propeller.open_water_coefficients(
-            SERIES, lanes.effective_pitch_ratio, lanes.area_ratio, lanes.blades
+            series, lanes.effective_pitch_ratio, lanes.area_ratio, lanes.blades
         )
         kept_thrust, kept_torque = surface_kept(lanes, plate_depth_m)
         # past this the series gives no thrust: the zero of KT lies near 1.1 of the pitch ratio

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.boat.fleet import Lanes
-from perf.laws import lower_unit, wake
+from perf.laws import lower_unit, propeller, wake
 from perf.laws.drive_lift import drive_side_force
 
 Array = NDArray[np.float64]
@@ -58,9 +58,20 @@ def legs_at(
         lanes.midsection_thickness,
         lanes.tip_clearance_m,
     )
-    drag = lanes.engines * lanes.trial_leg * drag
-    side = lanes.engines * drive_side_force(
+    legs = lanes.engines + lanes.stopped
+    drag = legs * lanes.trial_leg * drag + lanes.stopped * _locked(lanes, pressure_pa)
+    side = legs * drive_side_force(
         pressure_pa, lanes.diameter_m, drive_trim_deg, plate_depth, lanes.drive_lift
     )
     along = drag + side * np.tan(np.radians(drive_trim_deg))
     return Legs(drag, along, side, centre - lanes.plate_height_m, plate_depth)
+
+
+def _locked(lanes: Lanes, pressure_pa: Array) -> Array:
+    """Drag of one propeller dragged along without turning [N]."""
+    blades = lanes.area_ratio * (0.25 * np.pi) * lanes.diameter_m * lanes.diameter_m
+    return (
+        pressure_pa
+        * blades
+        * propeller.locked_propeller_drag_coefficient(lanes.effective_pitch_ratio)
+    )

@@ -11,9 +11,9 @@ from numpy.typing import NDArray
 from perf.base.cautions import Caution, flag
 from perf.base.roots import find_roots
 from perf.boat.fleet import Lanes
-from perf.laws import join
 from perf.solve import drive
 from perf.solve.afloat import Afloat
+from perf.solve.methods import DEFAULT, Methods
 from perf.solve.running import run
 
 Array = NDArray[np.float64]
@@ -74,7 +74,7 @@ class Points:
 
 
 def points(
-    afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, ends: join.Ends = join.ENDS
+    afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, methods: Methods = DEFAULT
 ) -> Points:
     """Every boat at every speed: speed_mps and drive_trim_deg broadcast to (n, m)."""
     count = afloat.lanes.count
@@ -84,7 +84,10 @@ def points(
     rows = np.repeat(np.arange(count), shape[1])
     blocks = [
         _block(
-            afloat.take(rows[at : at + BLOCK]), speed[at : at + BLOCK], trim[at : at + BLOCK], ends
+            afloat.take(rows[at : at + BLOCK]),
+            speed[at : at + BLOCK],
+            trim[at : at + BLOCK],
+            methods,
         )
         for at in range(0, rows.size, BLOCK)
     ]
@@ -95,12 +98,12 @@ def points(
     return Points(**joined)
 
 
-def _block(afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, ends: join.Ends) -> Points:
+def _block(afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, methods: Methods) -> Points:
     """Flat lanes, one speed each."""
     lanes = afloat.lanes
     with np.errstate(all="ignore"):
-        at = run(afloat, speed_mps, drive_trim_deg, ends)
-        screw = drive.Screw.of(lanes, speed_mps, at.legs.plate_depth_m)
+        at = run(afloat, speed_mps, drive_trim_deg, methods)
+        screw = drive.Screw.of(lanes, speed_mps, at.legs.plate_depth_m, methods.propeller)
         turning = drive.turn_for(screw, at.thrust_n)
         full = drive.full_power(lanes, turning.engine_rpm)
         fuel = drive.fuel_lph(lanes, turning.shaft_power_w, turning.engine_rpm)

@@ -18,6 +18,7 @@ from perf.laws.water import GRAVITY
 from perf.solve.afloat import Afloat
 from perf.solve.balance import Course, Planing, settle
 from perf.solve.legs import Legs, legs_at, wake_rise
+from perf.solve.methods import DEFAULT, Methods
 
 Array = NDArray[np.float64]
 
@@ -64,15 +65,16 @@ class Running:
 
 
 def run(
-    afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, ends: join.Ends = join.ENDS
+    afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, methods: Methods = DEFAULT
 ) -> Running:
     """Every lane at its one speed and drive trim; all flat (n,)."""
     lanes = afloat.lanes
-    course = Course.of(lanes, speed_mps, drive_trim_deg)
+    course = Course.of(lanes, speed_mps, drive_trim_deg, methods)
     volume_froude = speed_mps / np.sqrt(GRAVITY * np.cbrt(afloat.volume_m3))
     slow = _Slow.of(afloat, course, volume_froude)
+    ends = methods.ends
     fast = _Fast.of(course, volume_froude, min(ends.mix[0], ends.trim_planing[0]))
-    weights = join.resistance_weights(volume_froude, lanes.join_share, ends)
+    weights = _weights(volume_froude, lanes.join_share, methods)
     parts = (slow.displacement_n, slow.series_n, fast.resistance_n)
     resistance = lanes.trial_drag * _mix(weights[:2], parts[:2]) + _mix(weights[2:], parts[2:])
     trims = join.trim_weights(volume_froude, ends)
@@ -109,6 +111,21 @@ def run(
         bits.astype(np.int64),
         fast.evaluations,
     )
+
+
+def _weights(
+    volume_froude: Array, join_share: Array, methods: Methods
+) -> tuple[Array, Array, Array]:
+    """Weights of the three resistances: the join, or one method alone past the displacement range."""
+    if methods.resistance == "join":
+        return join.resistance_weights(volume_froude, join_share, methods.ends)
+    slow, series, planes = join.resistance_weights(
+        volume_froude, np.ones_like(join_share), methods.ends
+    )
+    none = np.zeros_like(slow)
+    if methods.resistance == "series":
+        return slow, np.where(volume_froude <= SERIES_HIGH, series + planes, np.nan), none
+    return slow, series, planes
 
 
 def _mix(weights: tuple[Array, ...], parts: tuple[Array, ...]) -> Array:
@@ -172,7 +189,7 @@ class _Fast:
         rows = np.flatnonzero(volume_froude > begin)
         some = course.take(rows)
         settled = settle(some)
-        resistance = _with_hump(some, settled, volume_froude[rows])
+        resistance = _with_extra(some, settled, volume_froude[rows])
         values = (
             np.where(settled.found, settled.trim_deg, np.nan),
             np.where(settled.found, resistance, np.nan),
@@ -196,17 +213,26 @@ def _spread(value: Array, rows: NDArray[np.intp], count: int) -> Array:
     return whole
 
 
-def _with_hump(course: Course, settled: Planing, volume_froude: Array) -> Array:
+def _with_extra(course: Course, settled: Planing, volume_froude: Array) -> Array:
     """Planing drag with the greater of two additions, never both: hump multiplier, or whisker spray."""
-    lanes = course.lanes
     bare = settled.forces.resistance_n
-    hump = bare * (flaps.hump_multiplier(lanes.forward_m / lanes.beam_m, volume_froude) - 1.0)
+    wanted = course.methods.planing_extra
+    hump = _hump_drag(course, bare, volume_froude) if "hump" in wanted else np.zeros_like(bare)
+    spray_n = _spray_drag(course, settled) if "spray" in wanted else np.zeros_like(bare)
+    return bare + np.maximum(np.maximum(hump, spray_n), 0.0)
+
+
+def _hump_drag(course: Course, bare_n: Array, volume_froude: Array) -> Array:
+    lanes = course.lanes
+    return bare_n * (flaps.hump_multiplier(lanes.forward_m / lanes.beam_m, volume_froude) - 1.0)
+
+
+def _spray_drag(course: Course, settled: Planing) -> Array:
     beam = settled.forces.bottom.beam_m
     path = spray.whisker_spray_length_ratio(settled.trim_deg, course.deadrise_deg) * beam
-    skin = spray.whisker_spray_friction(course.speed_mps * path / lanes.viscosity)
+    skin = spray.whisker_spray_friction(course.speed_mps * path / course.lanes.viscosity)
     area = spray.whisker_spray_ratio(settled.trim_deg, course.deadrise_deg) * beam * beam
-    whisker = np.nan_to_num(course.pressure_pa * area * skin)
-    return bare + np.maximum(np.maximum(hump, whisker), 0.0)
+    return np.nan_to_num(course.pressure_pa * area * skin)
 
 
 @dataclass(frozen=True, eq=False)
@@ -274,7 +300,9 @@ def _balance_shift(course: Course, resistance_n: Array) -> Array:
         lanes, course.speed_mps, course.pressure_pa, course.drive_trim_deg, lanes.plate_height_m
     )
     bow_down = (
-        legs.along_n * (lanes.above_m + legs.centre_below_m)
+        course.flaps.lift_n * lanes.forward_m
+        + course.flaps.moment_nm
+        + legs.along_n * (lanes.above_m + legs.centre_below_m)
         - legs.side_n * (lanes.forward_m + lanes.propeller_aft_m)
         - course.air_drag_n * course.air_lever_m
         - (thrust + legs.along_n) * course.thrust_lever_m
@@ -293,10 +321,10 @@ def _own_size(
     """A 100,000 lb resistance ratio brought to this boat's size, water and bottom."""
     lanes = course.lanes
     own = (
-        friction.schoenherr(course.speed_mps * wetted_m / lanes.viscosity)
+        course.methods.skin(course.speed_mps * wetted_m / lanes.viscosity)
         + lanes.friction_allowance
     )
-    basis = friction.schoenherr(preplaning.basis_reynolds(volume_froude, wetted_m / cube))
+    basis = course.methods.skin(preplaning.basis_reynolds(volume_froude, wetted_m / cube))
     return preplaning.size_corrected_ratio(ratio, own, basis, area_volume, volume_froude)
 
 

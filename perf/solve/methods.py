@@ -1,0 +1,55 @@
+"""Which published methods carry the answer: one frozen choice, by name, never by inference."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from perf.laws import friction, join
+
+Array = NDArray[np.float64]
+
+RESISTANCE = ("join", "planing", "series")
+FRICTION: dict[str, Callable[[Array], Array]] = {
+    "schoenherr": friction.schoenherr,
+    "ittc57": friction.ittc57,
+}
+PROPELLERS = ("gawn", "wageningen_b")
+EXTRA = ("hump or spray", "hump", "spray", "none")
+
+
+@dataclass(frozen=True)
+class Methods:
+    """The methods behind an answer; ValueError with the names known for one that is not.
+
+    resistance : "join" of all, or "planing" or "series" alone wherever they reach.
+    friction_line : on the planing bottom and in the size correction.
+    propeller : open-water series. planing_extra : what is added to the 1964 drag.
+    ends : of the join.
+    """
+
+    resistance: str = "join"
+    friction_line: str = "schoenherr"
+    propeller: str = "gawn"
+    planing_extra: str = "hump or spray"
+    ends: join.Ends = join.ENDS
+
+    def __post_init__(self) -> None:
+        for word, known in (
+            (self.resistance, RESISTANCE),
+            (self.friction_line, tuple(FRICTION)),
+            (self.propeller, PROPELLERS),
+            (self.planing_extra, EXTRA),
+        ):
+            if word not in known:
+                raise ValueError(f'no method is called "{word}"; known: {", ".join(known)}')
+
+    def skin(self, reynolds: Array) -> Array:
+        """Friction coefficient by the chosen line."""
+        return FRICTION[self.friction_line](reynolds)
+
+
+DEFAULT = Methods()
