@@ -2,11 +2,37 @@
 
 from __future__ import annotations
 
-from perf.base.faults import InputFaults, ReadingError
-from perf.base.results import Plot, Result
-from perf.boat.boatfile import read_boat
-from perf.boat.fleet import Fleet
-from perf.boat.parts import Boat
-from perf.studies.speeds import speeds
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from perf.base.faults import InputFaults, ReadingError
+    from perf.base.results import Plot, Result
+    from perf.boat.boatfile import read_boat
+    from perf.boat.fleet import Fleet
+    from perf.boat.parts import Boat
+    from perf.studies.speeds import speeds
 
 __all__ = ["Boat", "Fleet", "InputFaults", "Plot", "ReadingError", "Result", "read_boat", "speeds"]
+
+# Fetched when first asked for: the command refuses a wrong file without loading all of it.
+_HOMES = {
+    "Boat": "perf.boat.parts",
+    "Fleet": "perf.boat.fleet",
+    "InputFaults": "perf.base.faults",
+    "Plot": "perf.base.results",
+    "ReadingError": "perf.base.faults",
+    "Result": "perf.base.results",
+    "read_boat": "perf.boat.boatfile",
+    "speeds": "perf.studies.speeds",
+}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOMES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(_HOMES[name]), name)
+
+
+def __dir__() -> list[str]:
+    return [*globals(), *__all__]

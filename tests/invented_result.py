@@ -66,8 +66,22 @@ def _plots() -> tuple[Plot, ...]:
         "speed_mps",
         "mileage_m_per_l",
         (
-            Line("curves", "mileage_m_per_l", "as she is", "as she is", ("mileage_m_per_l_p10", "mileage_m_per_l_p90"), "outside"),
-            Line("other", "mileage_m_per_l", "two inches higher", "changed", ("mileage_m_per_l_p10", "mileage_m_per_l_p90"), "outside"),
+            Line(
+                "curves",
+                "mileage_m_per_l",
+                "as she is",
+                "as she is",
+                ("mileage_m_per_l_p10", "mileage_m_per_l_p90"),
+                "outside",
+            ),
+            Line(
+                "other",
+                "mileage_m_per_l",
+                "two inches higher",
+                "changed",
+                ("mileage_m_per_l_p10", "mileage_m_per_l_p90"),
+                "outside",
+            ),
             Line("second", "mileage_m_per_l", "another published method", "second opinion"),
         ),
         (Mark(8.2, "slowest planing speed"), Mark(9.0, "hump"), Mark(20.8, "top speed")),
@@ -87,10 +101,18 @@ def invented_result(points: int = 41) -> Result:
         other[f"mileage_m_per_l{ending}"] = curves[f"mileage_m_per_l{ending}"] * 1.07
     second["mileage_m_per_l"] = curves["mileage_m_per_l"] * 0.9
     summary: dict[str, object] = {
-        "top_speed_mps": 20.8, "top_rpm": 5630.0, "best_mileage_speed_mps": 11.5,
-        "best_mileage_m_per_l": 1410.0, "best_range_m": 383_000.0,
-        "slowest_planing_speed_mps": None, "hump_speed_mps": 7.1, "hump_margin": 0.22,
-        "hump_margin_n": 1180.0, "will_plane": 0.97, "mass_kg": 2870.0, "forward_m": 2.1,
+        "top_speed_mps": 20.8,
+        "top_rpm": 5630.0,
+        "best_mileage_speed_mps": 11.5,
+        "best_mileage_m_per_l": 1410.0,
+        "best_range_m": 383_000.0,
+        "slowest_planing_speed_mps": None,
+        "hump_speed_mps": 7.1,
+        "hump_margin": 0.22,
+        "hump_margin_n": 1180.0,
+        "will_plane": 0.97,
+        "mass_kg": 2870.0,
+        "forward_m": 2.1,
     }
     for name in list(summary):
         if name in SUMMARY and isinstance(summary[name], float) and name not in ("will_plane",):
@@ -98,13 +120,26 @@ def invented_result(points: int = 41) -> Result:
             summary[f"{name}_p90"] = float(summary[name]) * 1.08  # type: ignore[arg-type]
     return Result(
         kind="speeds",
-        answer=Sentence((
-            "Made-up Boat tops out at ", Value(20.8, "speed", 0), " and goes farthest on a tank at ",
-            Value(11.5, "speed", 0), ", about ", Value(1410.0, "mileage", 1), ".",
-        )),
+        answer=Sentence(
+            (
+                "Made-up Boat tops out at ",
+                Value(20.8, "speed", 0),
+                " and goes farthest on a tank at ",
+                Value(11.5, "speed", 0),
+                ", about ",
+                Value(1410.0, "mileage", 1),
+                ".",
+            )
+        ),
         summary=summary,
-        tables={"rows": curves[[c for c in curves if c.removesuffix("_p10").removesuffix("_p90") in COLUMNS]],
-                "curves": curves, "other": other, "second": second},
+        tables={
+            "rows": curves[
+                [c for c in curves if c.removesuffix("_p10").removesuffix("_p90") in COLUMNS]
+            ],
+            "curves": curves,
+            "other": other,
+            "second": second,
+        },
         plots=_plots(),
         doubt={"draws": 200, "inside": "weights, drag of the published method, propeller pitch"},
         cautions=tuple(code(c) for c in Caution if c.value),

@@ -53,7 +53,9 @@ def contrast(one: str, other: str) -> float:
 
 def lab(light: NDArray[np.float64]) -> NDArray[np.float64]:
     """CIE 1976 L*a*b* of linear sRGB, white D65. CIE 15:2004."""
-    to_xyz = np.array([[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]])
+    to_xyz = np.array(
+        [[0.4124, 0.3576, 0.1805], [0.2126, 0.7152, 0.0722], [0.0193, 0.1192, 0.9505]]
+    )
     t = to_xyz @ np.clip(light, 0.0, 1.0) / np.array([0.9505, 1.0, 1.089])
     f = np.where(t > (6 / 29) ** 3, np.cbrt(t), t / (3 * (6 / 29) ** 2) + 4 / 29)
     return np.array([116 * f[1] - 16, 500 * (f[0] - f[1]), 200 * (f[1] - f[2])])
@@ -62,9 +64,21 @@ def lab(light: NDArray[np.float64]) -> NDArray[np.float64]:
 # Machado, Oliveira & Fernandes 2009, IEEE Transactions on Visualization and Computer Graphics
 # 15(6), matrices of severity 1.0 on linear light. Recalled; the rows must sum to one (grey stays).
 EYES = {
-    "protan": [[0.152286, 1.052583, -0.204868], [0.114503, 0.786281, 0.099216], [-0.003882, -0.048116, 1.051998]],
-    "deutan": [[0.367322, 0.860646, -0.227968], [0.280085, 0.672501, 0.047413], [-0.011820, 0.042940, 0.968881]],
-    "tritan": [[1.255528, -0.076749, -0.178779], [-0.078411, 0.930809, 0.147602], [0.004733, 0.691367, 0.303900]],
+    "protan": [
+        [0.152286, 1.052583, -0.204868],
+        [0.114503, 0.786281, 0.099216],
+        [-0.003882, -0.048116, 1.051998],
+    ],
+    "deutan": [
+        [0.367322, 0.860646, -0.227968],
+        [0.280085, 0.672501, 0.047413],
+        [-0.011820, 0.042940, 0.968881],
+    ],
+    "tritan": [
+        [1.255528, -0.076749, -0.178779],
+        [-0.078411, 0.930809, 0.147602],
+        [0.004733, 0.691367, 0.303900],
+    ],
 }
 
 
@@ -134,7 +148,9 @@ def test_pieces_cover_what_is_there_and_nothing_else(points: list[tuple[bool, bo
     assert covered == set(np.flatnonzero(there))
     steps = {(i, piece.dashed) for piece in pieces for i in range(piece.first, piece.last)}
     assert steps == {
-        (i, bool(outside[i] or outside[i + 1])) for i in range(there.size - 1) if there[i] and there[i + 1]
+        (i, bool(outside[i] or outside[i + 1]))
+        for i in range(there.size - 1)
+        if there[i] and there[i + 1]
     }
     alone = {piece.first: piece.dashed for piece in pieces if piece.first == piece.last}
     assert all(dashed == outside[i] for i, dashed in alone.items())
@@ -143,7 +159,11 @@ def test_pieces_cover_what_is_there_and_nothing_else(points: list[tuple[bool, bo
 def test_pieces_of_a_known_row() -> None:
     there = np.array([0, 1, 1, 1, 1, 0, 1], dtype=bool)
     outside = np.array([0, 1, 0, 0, 0, 0, 1], dtype=bool)
-    assert list(_pieces(there, outside)) == [Piece(1, 2, True), Piece(2, 4, False), Piece(6, 6, True)]
+    assert list(_pieces(there, outside)) == [
+        Piece(1, 2, True),
+        Piece(2, 4, False),
+        Piece(6, 6, True),
+    ]
 
 
 def test_curves_are_in_the_readers_units_and_grow_to_the_right() -> None:
@@ -152,7 +172,11 @@ def test_curves_are_in_the_readers_units_and_grow_to_the_right() -> None:
         assert name in result.tables
     shuffled = result.tables["curves"].sample(frac=1.0, random_state=3)
     mixed = dataclasses.replace(result, tables={**result.tables, "curves": shuffled})
-    for system, second in (("us", 0.44704), ("nautical", 1852 / 3600), ("metric", 1 / 3.6)):  # exact
+    for system, second in (
+        ("us", 0.44704),
+        ("nautical", 1852 / 3600),
+        ("metric", 1 / 3.6),
+    ):  # exact
         (curve,) = curves(mixed, result.plots[0], system)
         assert np.all(np.diff(curve.x) > 0)
         assert curve.x[-1] == pytest.approx(22.0 / second, rel=1e-12)
@@ -193,7 +217,9 @@ def one_plot(name: str) -> tuple[Result, Plot]:
     for end, share in (("", 1.0), ("_p10", 0.9), ("_p90", 1.1)):
         frame[name + end] = np.linspace(1.0, 3.0, 12) * share
     frame["speed_mps"] = np.linspace(4.0, 15.0, 12)
-    line = Line("curves", name, "as she is", band=(f"{name}_p10", f"{name}_p90"), dashed_where="outside")
+    line = Line(
+        "curves", name, "as she is", band=(f"{name}_p10", f"{name}_p90"), dashed_where="outside"
+    )
     plot = Plot(name, "Any column", "speed_mps", name, (line,), (Mark(9.0, "here"),))
     return dataclasses.replace(result, tables={**result.tables, "curves": frame}), plot
 
@@ -203,7 +229,9 @@ def test_screen_draws_every_column(about: object) -> None:
     name = about.name  # type: ignore[attr-defined]
     result, plot = one_plot(name)
     drawn = screen.chart(result, plot, "us")
-    spec = drawn.properties(height=300).to_dict()  # a changed copy is written out and checked in full
+    spec = drawn.properties(
+        height=300
+    ).to_dict()  # a changed copy is written out and checked in full
     titles = {layer.get("encoding", {}).get("y", {}).get("title") for layer in spec["layer"]}
     assert heading_of(name, "us") in titles
     assert {"band", "whole", "dashed", "point", "rule"} <= set(drawn.data["part"])
@@ -217,7 +245,9 @@ def test_screen_charts_are_valid_and_shown_as_checked(system: str, dark: bool) -
         drawn = screen.chart(result, plot, system, dark=dark)
         quick = drawn.to_dict()
         full = drawn.properties(title=drawn.title).to_dict()  # checked against the schema
-        assert quick["layer"] == full["layer"] or _unnamed(quick["layer"]) == _unnamed(full["layer"])
+        assert quick["layer"] == full["layer"] or _unnamed(quick["layer"]) == _unnamed(
+            full["layer"]
+        )
         assert quick["background"] == "transparent"
         text = json.dumps({k: v for k, v in quick.items() if k != "data"})
         assert not re.search(r"#000|black", text)
@@ -241,7 +271,8 @@ def test_screen_says_what_shading_and_dashes_mean_only_where_they_are() -> None:
     assert look.BAND_WORDS in banded
     assert look.DASHED_WORDS in banded
     bare = dataclasses.replace(
-        result.plots[0], lines=(dataclasses.replace(result.plots[0].lines[0], band=None, dashed_where=None),)
+        result.plots[0],
+        lines=(dataclasses.replace(result.plots[0].lines[0], band=None, dashed_where=None),),
     )
     assert screen.chart(result, bare, "us").to_dict()["title"]["subtitle"] == ""
 
@@ -258,14 +289,20 @@ def test_screen_of_several_lines_has_a_legend_of_marks() -> None:
 
 def test_screen_of_nothing_says_so() -> None:
     result = invented_result()
-    frame = result.tables["curves"].assign(fuel_lph=np.nan, fuel_lph_p10=np.nan, fuel_lph_p90=np.nan)
+    frame = result.tables["curves"].assign(
+        fuel_lph=np.nan, fuel_lph_p10=np.nan, fuel_lph_p90=np.nan
+    )
     empty = dataclasses.replace(result, tables={**result.tables, "curves": frame})
-    assert look.EMPTY_WORDS in json.dumps(screen.chart(empty, result.plots[0], "us").to_dict()["layer"])
+    assert look.EMPTY_WORDS in json.dumps(
+        screen.chart(empty, result.plots[0], "us").to_dict()["layer"]
+    )
 
 
 def test_words_are_not_drawn() -> None:
     result = invented_result()
-    plot = dataclasses.replace(result.plots[0], lines=(Line("rows", "status", "words"),), y="status")
+    plot = dataclasses.replace(
+        result.plots[0], lines=(Line("rows", "status", "words"),), y="status"
+    )
     for draw in (screen.chart, paper.figure):
         with pytest.raises(ValueError, match="status is words"):
             draw(result, plot, "us")
@@ -285,7 +322,9 @@ def test_screen_refills_faster_than_it_builds() -> None:
     screen._template.cache_clear()
     built = spent()
     refilled = min(spent() for _ in range(5))
-    print(f"three charts of 100 points: built {1e3 * built:.0f} ms, refilled {1e3 * refilled:.1f} ms")
+    print(
+        f"three charts of 100 points: built {1e3 * built:.0f} ms, refilled {1e3 * refilled:.1f} ms"
+    )
     assert refilled < built / 3
 
 
@@ -332,12 +371,16 @@ def test_paper_refuses_other_endings_and_no_plots(tmp_path: Path) -> None:
     with pytest.raises(ValueError, match=r"\.png, \.svg or \.pdf"):
         paper.save_figure(invented_result(), tmp_path / "one.gif", "us")
     with pytest.raises(ValueError, match="no plots"):
-        paper.save_figure(dataclasses.replace(invented_result(), plots=()), tmp_path / "one.png", "us")
+        paper.save_figure(
+            dataclasses.replace(invented_result(), plots=()), tmp_path / "one.png", "us"
+        )
 
 
 def test_paper_of_nothing_says_so() -> None:
     result = invented_result()
-    frame = result.tables["curves"].assign(fuel_lph=np.nan, fuel_lph_p10=np.nan, fuel_lph_p90=np.nan)
+    frame = result.tables["curves"].assign(
+        fuel_lph=np.nan, fuel_lph_p10=np.nan, fuel_lph_p90=np.nan
+    )
     empty = dataclasses.replace(result, tables={**result.tables, "curves": frame})
     (axes,) = paper.figure(empty, result.plots[0], "us").axes
     assert look.EMPTY_WORDS in {text.get_text() for text in axes.texts}
@@ -352,14 +395,19 @@ def test_text_begins_with_the_answer_and_ends_with_the_sources(system: str) -> N
     said = words.as_text(result, system)
     flowing = " ".join(said.split())
     assert flowing.startswith(result.shown(system).answer)
-    order = [flowing.index(part) for part in ("Key figures", "Cautions", "How sure", "Assumed", "Sources")]
+    order = [
+        flowing.index(part)
+        for part in ("Key figures", "Cautions", "How sure", "Assumed", "Sources")
+    ]
     assert order == sorted(order)
     assert flowing.endswith(" ".join(SOURCES[result.sources[-1]].text.split()))
     assert max(map(len, said.splitlines())) <= 110
     assert "nan" not in said.lower().split()
 
 
-@pytest.mark.parametrize(("system", "unit"), [("us", "mph"), ("nautical", "kn"), ("metric", "km/h")])
+@pytest.mark.parametrize(
+    ("system", "unit"), [("us", "mph"), ("nautical", "kn"), ("metric", "km/h")]
+)
 def test_table_has_speed_first_with_its_unit(system: str, unit: str) -> None:
     lines = words.as_text(invented_result(), system).splitlines()
     (at,) = (i for i, line in enumerate(lines) if line.startswith("speed,"))
@@ -430,7 +478,9 @@ def test_every_assumption_is_listed_with_its_doubt_and_basis() -> None:
     for a in result.assumptions:
         assert a.sentence in flowing
         assert f"{a.name.replace('_', ' ')} " in flowing
-    assert "water temperature 59 °F ± 9 °F Water temperature where none is given. (assumed)" in flowing
+    assert (
+        "water temperature 59 °F ± 9 °F Water temperature where none is given. (assumed)" in flowing
+    )
 
 
 def test_quiet_text_keeps_the_cautions_and_leaves_out_the_rest() -> None:
@@ -446,7 +496,10 @@ def test_text_without_rows_or_bands() -> None:
         invented_result(), tables={}, doubt={}, cautions=(), assumptions=(), sources=(), summary={}
     )
     flowing = " ".join(words.as_text(result, "us").split())
-    assert flowing == f"{result.shown('us').answer} No bands were drawn: how sure this is, is not said here."
+    assert (
+        flowing
+        == f"{result.shown('us').answer} No bands were drawn: how sure this is, is not said here."
+    )
 
 
 @settings(max_examples=25, deadline=None)

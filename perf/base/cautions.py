@@ -15,6 +15,7 @@ class Caution(IntFlag):
     PORPOISING = auto()
     PORPOISING_OFF_CHART = auto()
     CHINES_DRY = auto()
+    BOW_DROP = auto()
     TRIM_OUTSIDE = auto()
     SPEED_OUTSIDE = auto()
     WETTED_LENGTH_OUTSIDE = auto()
@@ -25,6 +26,7 @@ class Caution(IntFlag):
     CAVITATION = auto()
     PLATE_HIGH = auto()
     LEG_DEEP = auto()
+    UNDER_IDLE = auto()
     RPM_UNDER_BAND = auto()
     RPM_OVER_BAND = auto()
     OVER_PLATE = auto()
@@ -33,11 +35,22 @@ class Caution(IntFlag):
     RESERVE = auto()
     ESTIMATE = auto()
     SERIES_OUTSIDE = auto()
+    SEA_OUTSIDE = auto()
+    SEA_1976_OUTSIDE = auto()
+    SPEED_NOT_HELD = auto()
+    NO_HEADWAY = auto()
+    SHALLOW = auto()
+    RUNS_DRY = auto()
+    RESERVE_BROKEN = auto()
+    FUEL_GAUGE = auto()
+    TRIP = auto()
+    WEATHER = auto()
 
 
 SENTENCES: dict[Caution, str] = {
     Caution.PORPOISING: "She may porpoise at this trim and load: bring the drive in or move weight forward. Advisory only.",
     Caution.PORPOISING_OFF_CHART: "The published porpoising chart does not reach this light a loading: feel for it on the water.",
+    Caution.BOW_DROP: "Heavy for her bottom and balanced far forward: hulls like this have dropped the bow or lain over at speed. Advisory only; feel for it with care.",
     Caution.CHINES_DRY: "The chines run dry here: the published method is stretched and the drag is less sure.",
     Caution.TRIM_OUTSIDE: "The running trim is outside the 2 to 15 degrees the published method was fitted on.",
     Caution.SPEED_OUTSIDE: "The speed is outside the range the published planing method was fitted on.",
@@ -49,6 +62,7 @@ SENTENCES: dict[Caution, str] = {
     Caution.CAVITATION: "The blades are loaded past the published cavitation limit: less thrust than shown is likely.",
     Caution.PLATE_HIGH: "The anti-ventilation plate is well above the water behind the transom: expect the propeller to let go in turns and chop, and check water pressure.",
     Caution.LEG_DEEP: "Water stands above the anti-ventilation plate and drags the thick part of the leg.",
+    Caution.UNDER_IDLE: "Slower than she goes idling in gear: only in and out of gear, on a drogue, or on a kicker.",
     Caution.RPM_UNDER_BAND: "Full-throttle rpm is under the engine maker's band: the propeller is too big for this load and lugs the engine. The maker's band rules.",
     Caution.RPM_OVER_BAND: "Full-throttle rpm is over the engine maker's band: the propeller is too small. The maker's band rules.",
     Caution.OVER_PLATE: "This is more power than the capacity plate allows. The plate, local law and the builder rule: do not fit it.",
@@ -57,6 +71,16 @@ SENTENCES: dict[Caution, str] = {
     Caution.RESERVE: "Range is on usable fuel less a third in reserve, in calm water. Log the real burn before relying on it.",
     Caution.ESTIMATE: "An estimate from published methods, not a promise: try her on the water before anything depends on it.",
     Caution.SERIES_OUTSIDE: "The shape or balance of this hull is outside the family of models that one of the methods was fitted on: give that method less weight.",
+    Caution.SEA_OUTSIDE: "The sea or the speed is outside what the formula for the drag of waves was made for: what the waves cost is a guess here.",
+    Caution.SEA_1976_OUTSIDE: "The published head-sea equations of 1976 do not reach a boat of this size, shape or speed: only the looser formula of 1980 speaks for the waves.",
+    Caution.SPEED_NOT_HELD: "The engine does not hold the speed asked for with this load, wind and sea: the run is worked out at the highest speed it holds.",
+    Caution.NO_HEADWAY: "She makes no way over the ground against this current at this speed: the run has no answer.",
+    Caution.SHALLOW: "The water is shallower than three beams: drag, trim and burn change there and no number is given for it. Mind the bottom and the wash.",
+    Caution.RUNS_DRY: "The usable fuel is gone before the trip is: do not set out like this.",
+    Caution.RESERVE_BROKEN: "The trip eats into the fuel kept back: take on fuel, shorten it or slow down.",
+    Caution.FUEL_GAUGE: "Tank gauges are often wrong: fill up, or dip the tank, and keep a log of what goes in.",
+    Caution.TRIP: "An estimate, not a promise: log the real burn of every trip and put it in the burn log before anything depends on it.",
+    Caution.WEATHER: "Wind, sea and current turn: the forecast, local rules and the skipper's judgement come before these figures. Turn back early.",
 }
 
 

@@ -86,6 +86,9 @@ COLUMNS: dict[str, Column] = {
             "Distance on usable fuel less the reserve, in calm water.",
             0,
         ),
+        Column("method", "text", "method", "Published method or rule.", 0),
+        Column("about", "text", "about", "What the figure is about.", 0),
+        Column("reach", "text", "within its reach", "Whether this boat lies in the range the method was made for.", 0),
         Column("status", "text", "status", "ok, or why there is no number.", 0),
         Column("cautions", "text", "cautions", "Codes of what limits this row.", 0),
     )

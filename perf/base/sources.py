@@ -175,6 +175,16 @@ SOURCES: dict[str, Source] = {
             "Soeding 1982",
             "H. Soeding, Prediction of ship steering capabilities, Schiffstechnik 29",
         ),
+        Source("Blount & Codega 1992", "D. L. Blount, L. T. Codega, Dynamic Stability of Planing Boats, Marine Technology 29(1)"),
+        Source("Gerr 1989", "D. Gerr, Propeller Handbook, International Marine"),
+        Source(
+            "Hoggard & Jones 1980",
+            "M. M. Hoggard, M. P. Jones, Examining Pitch, Heave and Accelerations of Planing Craft Operating in a Seaway, High-Speed Surface Craft Conference, Brighton 1980",
+        ),
+        Source(
+            "Karney 2013",
+            "C. F. F. Karney, Algorithms for geodesics, Journal of Geodesy 87, 43-55",
+        ),
         Source("trade", "common practice of the trade, no source"),
         Source("own", "own derivation or judgement of this project"),
     )

@@ -104,6 +104,9 @@ class Lanes:
     drive_trim_deg: Array
     drive_trim_in_deg: Array
     drive_trim_out_deg: Array
+    head_wind_mps: Array  # wind over the water from ahead, astern negative
+    wave_height_m: Array  # significant height, 0 in calm
+    sea_share: Array  # of the drag a head sea of that height adds
 
     @property
     def count(self) -> int:
@@ -254,6 +257,10 @@ def _water_and_air(boat: Boat, get: Get) -> dict[str, Any]:
         "frontal_area_m2": area,
         # the middle of a frontal rectangle as wide as the chines, standing on the load waterline
         "air_above_m": _assumed(get, "waterline_above") + area / (2.0 * beam),
+        # a boat file knows neither wind nor sea: a study sets them row by row
+        "head_wind_mps": 0.0,
+        "wave_height_m": 0.0,
+        "sea_share": 0.0,
     }
 
 

@@ -34,7 +34,8 @@ class Piece:
 class Curve:
     """One line of a plot in the reader's units, sorted along the horizontal axis.
 
-    low and high are NaN throughout where the line has no band.
+    low and high are the ends of its band, NaN where there is none; floor and roof are what is
+    shaded: the line itself stands in for one missing end.
     """
 
     line: Line
@@ -43,8 +44,15 @@ class Curve:
     y: Numbers
     low: Numbers
     high: Numbers
+    floor: Numbers
+    roof: Numbers
     pieces: tuple[Piece, ...]
     bands: tuple[Piece, ...]
+
+    @property
+    def half_open(self) -> bool:
+        """Whether some stretch of the band has only one end."""
+        return bool(np.any(np.isfinite(self.y) & (np.isfinite(self.low) != np.isfinite(self.high))))
 
     @property
     def marked(self) -> NDArray[np.bool_]:
@@ -87,6 +95,15 @@ def curves(result: Result, plot: Plot, units: str) -> tuple[Curve, ...]:
     return tuple(drawn)
 
 
+def notes(drawn: tuple[Curve, ...]) -> tuple[str, ...]:
+    """What shading and dashes mean, as far as these curves have them."""
+    banded = any(curve.bands for curve in drawn)
+    half_open = any(curve.half_open for curve in drawn)
+    dashed = any(piece.dashed for curve in drawn for piece in curve.pieces)
+    meant = ((look.BAND_WORDS, banded), (look.HALF_WORDS, half_open), (look.DASHED_WORDS, dashed))
+    return tuple(words for words, there in meant if there)
+
+
 def flags(plot: Plot, drawn: tuple[Curve, ...], units: str) -> tuple[Flag, ...]:
     """The marks of a plot from left to right, lifted a level where two stand close."""
     if not plot.marks:
@@ -127,10 +144,11 @@ def _curve(result: Result, plot: Plot, line: Line, mark: str, units: str) -> Cur
     order = np.argsort(x, kind="stable")
     x, y, low, high, outside = x[order], y[order], low[order], high[order], outside[order]
     there = np.isfinite(x) & np.isfinite(y)
-    inside_band = np.isfinite(x) & np.isfinite(low) & np.isfinite(high)
+    banded = there & (np.isfinite(low) | np.isfinite(high))
+    floor, roof = np.where(np.isfinite(low), low, y), np.where(np.isfinite(high), high, y)
     pieces = tuple(_pieces(there, outside))
-    bands = tuple(_pieces(inside_band, np.zeros(x.shape, dtype=bool)))
-    return Curve(line, mark, x, y, low, high, pieces, bands)
+    bands = tuple(_pieces(banded, np.zeros(x.shape, dtype=bool)))
+    return Curve(line, mark, x, y, low, high, floor, roof, pieces, bands)
 
 
 def _pieces(there: NDArray[np.bool_], outside: NDArray[np.bool_]) -> Iterator[Piece]:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import argparse
+import math
 from typing import TYPE_CHECKING
 
 from perf.faces.asked import Refusal
 from perf.faces.lines import aligned, write_csv
 
 if TYPE_CHECKING:
-    from perf.base.sources import Law
+    from perf.base.sources import Law, Span
 
 KNOWN = {
     "read": "read in the work itself",
@@ -79,7 +80,12 @@ def _law_dict(law: Law) -> dict[str, object]:
         "locator": law.locator,
         "basis": law.basis.value,
         "range": [
-            {"symbol": s.symbol, "low": s.low, "high": s.high, "caution": code(s.caution)}
+            {
+                "symbol": s.symbol,
+                "low": _end(s.low),
+                "high": _end(s.high),
+                "caution": code(s.caution),
+            }
             for s in law.spans
         ],
     }
@@ -90,7 +96,20 @@ def _known(law: Law) -> str:
 
 
 def _ranges(law: Law) -> str:
-    return "; ".join(f"{span.symbol} {span.low:g} to {span.high:g}" for span in law.spans)
+    return "; ".join(_span(span, "") for span in law.spans)
+
+
+def _span(span: Span, word: str) -> str:
+    """One range in words, such as "trim_deg 2 to 15"; word stands before the lower end."""
+    if math.isinf(span.high):
+        return f"{span.symbol} {span.low:g} and up"
+    if math.isinf(span.low):
+        return f"{span.symbol} up to {span.high:g}"
+    return f"{span.symbol} {word}{span.low:g} to {span.high:g}"
+
+
+def _end(value: float) -> float | None:
+    return value if math.isfinite(value) else None
 
 
 def _list_laws(laws: list[Law]) -> None:
@@ -125,7 +144,7 @@ def _one_law(law: Law) -> None:
         rows.append(
             (
                 "range",
-                f"{span.symbol} from {span.low:g} to {span.high:g}. Outside: {SENTENCES[span.caution]}",
+                f"{_span(span, 'from ')}. Outside: {SENTENCES[span.caution]}",
             )
         )
     takes = ", ".join(inspect.signature(law.function).parameters)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from perf.base.columns import column
 from perf.base.results import Plot, Result, heading_of
 from perf.faces import look
-from perf.faces.curves import Curve, curves, flags
+from perf.faces.curves import Curve, curves, flags, notes
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -94,8 +94,8 @@ def _band(axes: Axes, curve: Curve) -> None:
         at = piece.points
         axes.fill_between(
             curve.x[at],
-            curve.low[at],
-            curve.high[at],
+            curve.floor[at],
+            curve.roof[at],
             facecolor=(tone.line, style.band),
             edgecolor=(tone.line, 0.35),
             hatch=style.hatch or None,
@@ -168,17 +168,20 @@ def _legend(axes: Axes, plot: Plot, drawn: tuple[Curve, ...]) -> None:
                 label=curve.line.label,
             )
         )
-    if any(curve.bands for curve in drawn):
-        keys.append(Patch(facecolor=INK.quiet, alpha=0.3, label=look.BAND_WORDS))
-    if any(piece.dashed for curve in drawn for piece in curve.pieces):
-        dashed = (0, look.DASHED_PAPER)
-        keys.append(Line2D([], [], color=INK.quiet, linestyle=dashed, label=look.DASHED_WORDS))
+    signs: dict[str, Line2D | Patch] = {
+        look.BAND_WORDS: Patch(facecolor=INK.quiet, alpha=0.3),
+        look.HALF_WORDS: Line2D([], [], linestyle=""),
+        look.DASHED_WORDS: Line2D([], [], color=INK.quiet, linestyle=(0, look.DASHED_PAPER)),
+    }
+    for words in notes(drawn):
+        signs[words].set_label(words)
+        keys.append(signs[words])
     axes.legend(
         handles=keys,
         loc="upper left",
         bbox_to_anchor=(0.0, -0.2),  # under the words of the horizontal axis
         borderaxespad=0.0,
-        ncols=3,
+        ncols=2 if look.HALF_WORDS in notes(drawn) else 3,
         frameon=False,
         fontsize=8,
         labelcolor=INK.ink,

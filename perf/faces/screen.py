@@ -13,7 +13,7 @@ import pandas as pd
 from perf.base.columns import column
 from perf.base.results import Plot, Result, heading_of
 from perf.faces import look
-from perf.faces.curves import Curve, Flag, curves, flags
+from perf.faces.curves import Curve, Flag, curves, flags, notes
 
 HIGH = 320  # pixels with title, axis and margins
 ROW = 14  # pixels of one row of words above the plot
@@ -54,10 +54,8 @@ def chart(result: Result, plot: Plot, units: str, *, dark: bool = False) -> alta
     drawn = curves(result, plot, units)
     named = flags(plot, drawn, units)
     levels = max((flag.level + 1 for flag in named), default=0)
-    banded = any(curve.bands for curve in drawn)
-    dashed = any(piece.dashed for curve in drawn for piece in curve.pieces)
     empty = not any(curve.pieces for curve in drawn)
-    template, spec = _template(plot, units, dark, levels, banded, dashed, empty)
+    template, spec = _template(plot, units, dark, levels, notes(drawn), empty)
     return ReadyChart.of(template, spec, _frame(drawn, named))
 
 
@@ -76,7 +74,7 @@ def _frame(drawn: tuple[Curve, ...], named: tuple[Flag, ...]) -> pd.DataFrame:
         never = np.zeros(curve.x.size, dtype=bool)
         for count, piece in enumerate(curve.bands):
             at, name = piece.points, f"{number}-{count}"
-            low, high = curve.low[at], curve.high[at]
+            low, high = curve.floor[at], curve.roof[at]
             parts.append(("band", label, name, curve.x[at], nothing[at], low, high, never[at]))
         for count, piece in enumerate(curve.pieces):
             at, name = piece.points, f"{number}-{count}"
@@ -107,7 +105,7 @@ def _frame(drawn: tuple[Curve, ...], named: tuple[Flag, ...]) -> pd.DataFrame:
 
 @lru_cache(maxsize=128)
 def _template(
-    plot: Plot, units: str, dark: bool, levels: int, banded: bool, dashed: bool, empty: bool
+    plot: Plot, units: str, dark: bool, levels: int, words: tuple[str, ...], empty: bool
 ) -> tuple[ReadyChart, dict[str, Any]]:
     """The chart without its data, and written out; building it takes longer than filling it, so it is kept."""
     colours = look.DARK if dark else look.LIGHT
@@ -118,10 +116,9 @@ def _template(
             _points(plot, units, levels, colours),
             *_rules(levels, colours),
         ]
-    words = [look.BAND_WORDS] * banded + [look.DASHED_WORDS] * dashed
     title = altair.TitleParams(
         plot.title,
-        subtitle=" · ".join(words),
+        subtitle=list(words) if look.HALF_WORDS in words else " · ".join(words),
         subtitleColor=colours.quiet,
         subtitlePadding=4,
         color=colours.ink,
@@ -218,8 +215,11 @@ def _points(plot: Plot, units: str, levels: int, colours: look.Palette) -> altai
     ]
     made = altair.Chart(NOTHING).transform_filter(altair.datum.part == "point")
     if any(line.band for line in plot.lines):
-        between = f"format(datum.low, '{form}') + ' to ' + format(datum.high, '{form}')"
-        made = made.transform_calculate(between=f"isValid(datum.low) ? {between} : 'none'")
+        low, high = (
+            f"(isValid(datum.{end}) ? format(datum.{end}, '{form}') : 'none')"
+            for end in ("low", "high")
+        )
+        made = made.transform_calculate(between=f"{low} + ' to ' + {high}")
         told.append(altair.Tooltip("between:N", title="10 to 90 %"))
     if several:
         told.insert(0, altair.Tooltip("line:N", title="line"))

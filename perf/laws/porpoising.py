@@ -11,6 +11,9 @@ from perf.base.sources import Basis, Span, law
 Array = NDArray[np.float64]
 
 # Savitsky 1964 Fig. 18, digitised with low confidence: limiting trim [deg] of deadrise 0, 10, 20
+STEEPEST_DEG = (
+    20.0  # the steepest bottom of the chart: for deeper hulls its line is on the safe side
+)
 ROOTS = (0.13, 0.15, 0.20, 0.25, 0.30)
 LIMITS = (
     (1.1, 1.8, 3.8, 6.2, 9.1),
@@ -76,3 +79,23 @@ def porpoising_limit_celano(lift_root: Array, deadrise_deg: Array) -> Array:
         steep = np.log(np.where(deadrise_deg > 0.0, deadrise_deg, np.nan))
         grown = 15.7132 * lift_root * np.exp(-0.2629 * steep)
         return np.asarray(0.1197 * np.exp(0.7651 * steep + grown))
+
+
+HEAVY_BOTTOM, FORWARD_BALANCE = 5.8, 0.03
+
+
+@law(
+    "signs of bow drop and heel at speed",
+    "Blount & Codega 1992",
+    "as given in Faltinsen 2005, ch. 9: Ap/vol^(2/3) <= 5.8 and (CAp - LCG)/Lp <= 0.03",
+    Basis.QUOTED,
+)
+def bow_drop_signs(area_volume: Array, centroid_ahead_share: Array) -> NDArray[np.bool_]:
+    """Whether both signs of non-oscillatory instability are there; booleans of broadcast shape.
+
+    Parameters
+    ----------
+    area_volume : area between the chines over volume^(2/3) [-].
+    centroid_ahead_share : centroid of that area forward of the balance point, over projected length [-].
+    """
+    return np.asarray((area_volume <= HEAVY_BOTTOM) & (centroid_ahead_share <= FORWARD_BALANCE))

@@ -32,6 +32,7 @@ class Afloat:
     buoyancy_forward_m: Array
     projected_length_m: Array
     chine_area_m2: Array
+    chine_area_forward_m: Array
 
     @classmethod
     def of(cls, lanes: Lanes) -> Afloat:
@@ -53,7 +54,7 @@ class Afloat:
             rest.wetted_area_m2,
             rest.buoyancy_forward_m,
             length,
-            _chine_area(lanes, length),
+            *_chine_area(lanes, length),
         )
 
     def take(self, rows: NDArray[np.intp]) -> Afloat:
@@ -61,12 +62,22 @@ class Afloat:
         return Afloat(*(getattr(self, f.name).take(rows) for f in fields(self)))
 
 
-def _chine_area(lanes: Lanes, length_m: Array) -> Array:
-    """Area between the chines seen from above, from the transom to length_m: closed form of the lines."""
+def _chine_area(lanes: Lanes, length_m: Array) -> tuple[Array, Array]:
+    """Area between the chines seen from above as far forward as length_m, and its centroid: closed form."""
     form = hull_form(lanes)
     at = hull_marks(form)
-    aft = 0.5 * (form.transom_beam_m + form.chine_beam_m) * at.midship_m
-    parallel = form.chine_beam_m * (at.shoulder_m - at.midship_m)
+    narrow, wide, middle = form.transom_beam_m, form.chine_beam_m, at.midship_m
+    aft = 0.5 * (narrow + wide) * middle
+    aft_moment = middle * middle * (narrow + 2.0 * wide) / 6.0
+    run = at.shoulder_m - middle
+    parallel = wide * run
     reach = at.overall_m - at.shoulder_m
     past = np.clip((length_m - at.shoulder_m) / reach, 0.0, 1.0)
-    return aft + parallel + form.chine_beam_m * reach * (past - past * past * past / 3.0)
+    square = past * past
+    bow = wide * reach * (past - square * past / 3.0)
+    bow_moment = at.shoulder_m * bow + wide * reach * reach * (
+        0.5 * square - 0.25 * square * square
+    )
+    area = aft + parallel + bow
+    moment = aft_moment + parallel * (middle + 0.5 * run) + bow_moment
+    return area, moment / area

@@ -18,13 +18,14 @@ bottom is asked twice so that the load it carries is the weight less what the th
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.cautions import Caution, flag
-from perf.base.roots import find_roots
+from perf.base.roots import Roots, find_roots
 from perf.boat.fleet import Lanes
 from perf.laws import air, planing, porpoising
 from perf.laws.water import GRAVITY
@@ -110,7 +111,10 @@ class Course:
         deadrise = 0.5 * (lanes.deadrise_transom_deg + lanes.deadrise_midship_deg)
         shaft = np.radians(-drive_trim_deg)
         drag = air.air_drag(
-            lanes.air_density, lanes.air_coefficient, lanes.frontal_area_m2, speed_mps
+            lanes.air_density,
+            lanes.air_coefficient,
+            lanes.frontal_area_m2,
+            speed_mps + lanes.head_wind_mps,
         )
         return cls(
             lanes,
@@ -249,7 +253,11 @@ def forces_at(course: Course, trim_deg: Array) -> Forces:
 
 @dataclass(frozen=True, eq=False)
 class Planing:
-    """The boat settled by the planing method alone: all (n,); found is False where the moments have no root."""
+    """The boat settled by the planing method alone: all (n,).
+
+    found is False where the moments have no root; held where her trim is then kept at an end of the
+    search, because the moments drive her past it.
+    """
 
     trim_deg: Array
     forces: Forces
@@ -258,6 +266,7 @@ class Planing:
     mean_length_m: Array
     draught_m: Array
     found: NDArray[np.bool_]
+    held: NDArray[np.bool_]
     vertical_left: Array
     moment_left: Array
     cautions: NDArray[np.int64]
@@ -281,9 +290,26 @@ def settle(course: Course) -> Planing:
     high = np.full(count, TRIM_HIGH_DEG)
     rows = np.arange(count, dtype=float)
     roots = find_roots(residual, low, high, (rows,), tolerance=1e-8, jump=MOMENT_JUMP)
-    trim = np.where(roots.found, roots.x, 4.0)
+    trim, held = _held_trim(roots, residual)
     forces = forces_at(course, trim)
-    return _read_off(course, trim, forces, roots.found, roots.evaluations)
+    return _read_off(course, trim, forces, roots.found, held, roots.evaluations)
+
+
+def _held_trim(
+    roots: Roots, residual: Callable[[Array, Array], Array]
+) -> tuple[Array, NDArray[np.bool_]]:
+    """The root, or the end of the search that the moments drive her past; 4 degrees where neither is."""
+    lost = np.flatnonzero(~roots.found)
+    trim = np.where(roots.found, roots.x, 4.0)
+    held = np.zeros(trim.size, dtype=bool)
+    if lost.size:
+        row = lost.astype(float)
+        # bow down is positive: still up at the steep end, or still down at the flat one
+        up = residual(np.full(lost.size, TRIM_HIGH_DEG), row) < 0.0
+        down = residual(np.full(lost.size, TRIM_LOW_DEG), row) > 0.0
+        trim[lost] = np.where(up, TRIM_HIGH_DEG, np.where(down, TRIM_LOW_DEG, 4.0))
+        held[lost] = up | down
+    return trim, held
 
 
 def _read_off(
@@ -291,6 +317,7 @@ def _read_off(
     trim_deg: Array,
     forces: Forces,
     found: NDArray[np.bool_],
+    held: NDArray[np.bool_],
     evaluations: NDArray[np.int64],
 ) -> Planing:
     bottom = forces.bottom
@@ -315,6 +342,7 @@ def _read_off(
         bottom.length_ratio * bottom.beam_m,
         draught,
         found,
+        held,
         lift / weight - 1.0,
         forces.moment_nm / (weight * course.lanes.beam_m),
         _cautions(course, trim_deg, forces, keel),
@@ -326,7 +354,9 @@ def _cautions(course: Course, trim_deg: Array, forces: Forces, keel_m: Array) ->
     """Bits for everything outside a stated range, and for what a helmsman must know."""
     lanes, bottom = course.lanes, forces.bottom
     root = np.sqrt(0.5 * forces.load_n / (course.pressure_pa * lanes.beam_m * lanes.beam_m))
-    limit = porpoising.porpoising_limit_savitsky(root, course.deadrise_deg)
+    limit = porpoising.porpoising_limit_savitsky(
+        root, np.minimum(course.deadrise_deg, porpoising.STEEPEST_DEG)
+    )
     on_chart = np.isfinite(limit)
     bits = flag(~(on_chart & (trim_deg > limit)), Caution.PORPOISING)
     bits |= flag(on_chart, Caution.PORPOISING_OFF_CHART)

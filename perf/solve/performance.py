@@ -51,6 +51,7 @@ class Points:
     thrust_n: Array
     leg_drag_n: Array
     air_drag_n: Array
+    wave_drag_n: Array
     shaft_power_w: Array
     full_power_w: Array
     engine_rpm: Array
@@ -122,6 +123,7 @@ def _block(afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, methods: Met
             at.thrust_n,
             at.legs.drag_n,
             at.air_drag_n,
+            at.wave_drag_n,
             turning.shaft_power_w,
             full,
             turning.engine_rpm,
@@ -140,7 +142,7 @@ def _block(afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, methods: Met
             at.vertical_left,
             at.moment_left,
             status,
-            at.cautions | turning.cautions,
+            at.cautions | turning.cautions | flag(turning.engine_rpm >= lanes.idle_rpm, Caution.UNDER_IDLE),
             at.evaluations,
         )
 

@@ -1,8 +1,7 @@
 """The running boat from a crawl to top speed: the methods evaluated side by side and joined.
 
-Below planing the trim is not a balance of moments but the trim at rest, then that of the model
-series at the balance point that the thrust, the legs and the air in effect give her; the planing
-method's own balance takes over as she climbs. perf.laws.join says where and how.
+Below planing perf.solve.slow carries her; the planing method's own balance takes over as she
+climbs. perf.laws.join says where and how.
 """
 
 from __future__ import annotations
@@ -13,22 +12,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.cautions import Caution, flag
-from perf.laws import flaps, friction, join, planing, preplaning, semiplaning, series, spray
+from perf.laws import flaps, join, planing, porpoising, seaway, spray
 from perf.laws.water import GRAVITY
 from perf.solve.afloat import Afloat
 from perf.solve.balance import Course, Planing, settle
 from perf.solve.legs import Legs, legs_at, wake_rise
 from perf.solve.methods import DEFAULT, Methods
+from perf.solve.slow import SERIES_HIGH, Slow
 
 Array = NDArray[np.float64]
 
 LEG_DEEP_M = (
     0.075  # water this far over the plate drags the mid-section; common practice, no source
 )
-SERIES_LOW, SERIES_HIGH = 1.0, 3.5  # volume Froude numbers of the Series 62/65 regression
-BALANCE_LOW, BALANCE_HIGH = 0.30, 0.448  # its balance points, over projected length
-DEADRISE_LOW, DEADRISE_HIGH = 13.0, 37.4
-DISPLACEMENT_FROUDE = 0.599  # on waterline length, top of the displacement law
 TRANSOM_WET_SHARE = (
     0.4  # of the dry-transom Froude number: below it the water stands at the transom
 )
@@ -48,6 +44,7 @@ class Running:
     resistance_n: Array
     thrust_n: Array
     air_drag_n: Array
+    wave_drag_n: Array
     legs: Legs
     planing_measure: Array
     volume_froude: Array
@@ -71,24 +68,27 @@ def run(
     lanes = afloat.lanes
     course = Course.of(lanes, speed_mps, drive_trim_deg, methods)
     volume_froude = speed_mps / np.sqrt(GRAVITY * np.cbrt(afloat.volume_m3))
-    slow = _Slow.of(afloat, course, volume_froude)
+    slow = Slow.of(afloat, course, volume_froude)
     ends = methods.ends
-    fast = _Fast.of(course, volume_froude, min(ends.mix[0], ends.trim_planing[0]))
-    weights = _weights(volume_froude, lanes.join_share, methods)
-    parts = (slow.displacement_n, slow.series_n, fast.resistance_n)
-    resistance = lanes.trial_drag * _mix(weights[:2], parts[:2]) + _mix(weights[2:], parts[2:])
-    trims = join.trim_weights(volume_froude, ends)
-    trim = _mix(trims, (afloat.trim_deg, slow.series_trim_deg, fast.trim_deg))
+    fast = _Fast.of(course, volume_froude, min(ends.mix[0], ends.trim_planing[0], WETTED_AT_REST))
+    share = _planing_share(volume_froude, lanes.join_share, methods)
+    resistance = _mix(share, slow.resistance_n, fast.resistance_n)
+    climbed = join.planing_trim_share(volume_froude, ends)
+    trim = _mix(climbed, slow.trim_deg, fast.trim_deg)
     plane = join.smooth_step(volume_froude, WETTED_AT_REST, WETTED_PLANING)
-    length = _mix((1.0 - plane, plane), (afloat.waterline_length_m, fast.mean_length_m))
-    draught = _mix((1.0 - trims[2], trims[2]), (afloat.draught_m, fast.draught_m))
+    length = _mix(plane, afloat.waterline_length_m, fast.mean_length_m)
+    draught = _mix(climbed, afloat.draught_m, fast.draught_m)
     legs = _legs(afloat, course, trim, length, draught)
-    thrust = _thrust(course, trim, resistance, legs)
-    pure = weights[2] >= 1.0
-    found = np.isfinite(thrust) & (thrust > 0.0)
-    bits = np.where(trims[2] > 0.5, fast.cautions, 0) | np.where(weights[1] > 0.0, slow.cautions, 0)
+    wave_drag = _wave_drag(afloat, volume_froude)
+    thrust = _thrust(course, trim, resistance, legs, wave_drag)
+    pure = share >= 1.0
+    # a trim held at an end of the search serves the join, never an answer that rests on it
+    found = np.isfinite(thrust) & (thrust > 0.0) & ~(fast.held & (climbed > 0.5))
+    bits = np.where(climbed > 0.5, fast.cautions, 0) | np.where(share < 1.0, slow.cautions, 0)
+    bits |= _bow_drop(afloat, volume_froude)
     bits |= flag(legs.plate_depth_m >= -lanes.plate_shield_m, Caution.PLATE_HIGH)
     bits |= flag(legs.plate_depth_m <= LEG_DEEP_M, Caution.LEG_DEEP)
+    bits |= flag(_sea_inside(afloat, volume_froude), Caution.SEA_OUTSIDE)
     return Running(
         trim,
         draught,
@@ -96,6 +96,7 @@ def run(
         resistance,
         thrust,
         course.air_drag_n,
+        wave_drag,
         legs,
         _planing_measure(course, trim, length, draught),
         volume_froude,
@@ -113,34 +114,58 @@ def run(
     )
 
 
-def _weights(
-    volume_froude: Array, join_share: Array, methods: Methods
-) -> tuple[Array, Array, Array]:
-    """Weights of the three resistances: the join, or one method alone past the displacement range."""
+def _bow_drop(afloat: Afloat, volume_froude: Array) -> NDArray[np.int64]:
+    """Signs of bow drop, past the hump only."""
+    cube = np.cbrt(afloat.volume_m3)
+    ahead = (afloat.chine_area_forward_m - afloat.lanes.forward_m) / afloat.projected_length_m
+    signs = porpoising.bow_drop_signs(afloat.chine_area_m2 / (cube * cube), ahead)
+    return flag(~(signs & (volume_froude >= 2.0)), Caution.BOW_DROP)
+
+
+def _planing_share(volume_froude: Array, join_share: Array, methods: Methods) -> Array:
+    """Share of the planing method: that of the join, or of one method alone wherever it reaches."""
     if methods.resistance == "join":
-        return join.resistance_weights(volume_froude, join_share, methods.ends)
-    slow, series, planes = join.resistance_weights(
-        volume_froude, np.ones_like(join_share), methods.ends
-    )
-    none = np.zeros_like(slow)
+        return join.planing_share(volume_froude, join_share, methods.ends)
     if methods.resistance == "series":
-        return slow, np.where(volume_froude <= SERIES_HIGH, series + planes, np.nan), none
-    return slow, series, planes
+        return np.where(volume_froude <= SERIES_HIGH, 0.0, np.nan)
+    return join.planing_share(volume_froude, np.ones_like(join_share), methods.ends)
 
 
-def _mix(weights: tuple[Array, ...], parts: tuple[Array, ...]) -> Array:
-    """Weighted sum in which a part of no weight may be NaN."""
-    total = np.zeros_like(weights[0])
-    for weight, part in zip(weights, parts, strict=True):
-        total = total + np.where(weight > 0.0, weight * part, 0.0)
-    return total
+def _mix(share: Array, without: Array, whole: Array) -> Array:
+    """From one value to another by a share of the second; a value of no share may be NaN."""
+    first = np.where(share < 1.0, (1.0 - share) * without, 0.0)
+    second = np.where(share > 0.0, share * whole, 0.0)
+    return np.where(np.isnan(share), np.nan, first + second)
 
 
-def _thrust(course: Course, trim_deg: Array, resistance_n: Array, legs: Legs) -> Array:
-    """Thrust along the shafts that balances hull, legs and air along the course."""
+def _thrust(
+    course: Course, trim_deg: Array, resistance_n: Array, legs: Legs, wave_drag_n: Array
+) -> Array:
+    """Thrust along the shafts that balances hull, legs, air and waves along the course."""
     trim = np.radians(trim_deg)
-    drag = resistance_n + legs.along_n * np.cos(trim) + course.air_drag_n
+    drag = resistance_n + legs.along_n * np.cos(trim) + course.air_drag_n + wave_drag_n
+    drag = drag - legs.side_n * np.sin(trim)
     return drag / np.cos(np.radians(trim_deg - course.drive_trim_deg))
+
+
+def _wave_drag(afloat: Afloat, volume_froude: Array) -> Array:
+    """Mean drag the waves add [N]: the 1980 formula by the share the heading leaves, nothing in calm."""
+    lanes = afloat.lanes
+    ratio = seaway.added_resistance_1980(
+        lanes.wave_height_m / lanes.beam_m,
+        afloat.projected_length_m / np.cbrt(afloat.volume_m3),
+        volume_froude,
+    )
+    return lanes.sea_share * ratio * lanes.weight_n
+
+
+def _sea_inside(afloat: Afloat, volume_froude: Array) -> NDArray[np.bool_]:
+    """Whether the sea is nothing or inside what the 1980 formula is taken to reach."""
+    lanes = afloat.lanes
+    height = lanes.wave_height_m / lanes.beam_m
+    inside = (height <= seaway.HEIGHT_HIGH_1980) & (volume_froude >= seaway.FROUDE_LOW_1980)
+    inside &= (height >= seaway.HEIGHT_LOW_1980) & (volume_froude <= seaway.FROUDE_HIGH_1980)
+    return inside | (lanes.wave_height_m * lanes.sea_share == 0.0)
 
 
 def _legs(
@@ -158,7 +183,7 @@ def _legs(
         course.speed_coefficient,
         length_m / lanes.beam_m,
     )
-    rise = _mix((1.0 - dry, dry), (level, behind))
+    rise = _mix(dry, level, behind)
     return legs_at(lanes, course.speed_mps, course.pressure_pa, course.drive_trim_deg, rise)
 
 
@@ -180,6 +205,7 @@ class _Fast:
     draught_m: Array
     vertical_left: Array
     moment_left: Array
+    held: NDArray[np.bool_]
     cautions: NDArray[np.int64]
     evaluations: NDArray[np.int64]
 
@@ -190,9 +216,10 @@ class _Fast:
         some = course.take(rows)
         settled = settle(some)
         resistance = _with_extra(some, settled, volume_froude[rows])
+        known = settled.found | settled.held
         values = (
-            np.where(settled.found, settled.trim_deg, np.nan),
-            np.where(settled.found, resistance, np.nan),
+            np.where(known, settled.trim_deg, np.nan),
+            np.where(known, resistance, np.nan),
             settled.mean_length_m,
             settled.draught_m,
             settled.vertical_left,
@@ -200,11 +227,13 @@ class _Fast:
         )
         count = volume_froude.size
         whole = [_spread(value, rows, count) for value in values]
+        held = np.zeros(count, dtype=bool)
+        held[rows] = settled.held
         cautions = np.zeros(count, dtype=np.int64)
         cautions[rows] = settled.cautions
         evaluations = np.zeros(count, dtype=np.int64)
         evaluations[rows] = settled.evaluations
-        return cls(*whole, cautions, evaluations)
+        return cls(*whole, held, cautions, evaluations)
 
 
 def _spread(value: Array, rows: NDArray[np.intp], count: int) -> Array:
@@ -233,127 +262,3 @@ def _spray_drag(course: Course, settled: Planing) -> Array:
     skin = spray.whisker_spray_friction(course.speed_mps * path / course.lanes.viscosity)
     area = spray.whisker_spray_ratio(settled.trim_deg, course.deadrise_deg) * beam * beam
     return np.nan_to_num(course.pressure_pa * area * skin)
-
-
-@dataclass(frozen=True, eq=False)
-class _Slow:
-    """Displacement law, model series and the 1973 regression at each lane; NaN outside their reach."""
-
-    displacement_n: Array
-    series_n: Array
-    series_trim_deg: Array
-    preplaning_n: Array
-    cautions: NDArray[np.int64]
-
-    @classmethod
-    def of(cls, afloat: Afloat, course: Course, volume_froude: Array) -> _Slow:
-        """Evaluate all three; the series at the balance point that thrust, legs and air in effect give her."""
-        lanes = afloat.lanes
-        cube = np.cbrt(afloat.volume_m3)
-        weight = lanes.weight_n
-        displacement = _displacement(afloat, course, volume_froude, cube)
-        froude = np.clip(volume_froude, SERIES_LOW, SERIES_HIGH)
-        shape = _series_shape(afloat, cube)
-        plain = series.series62_resistance_ratio(
-            froude, shape[0], _held(afloat, lanes.forward_m), *shape[1:]
-        )
-        moved = lanes.forward_m + _balance_shift(course, plain * weight)
-        balance = _held(afloat, moved)
-        ratio = series.series62_resistance_ratio(froude, shape[0], balance, *shape[1:])
-        trim = series.series62_trim(froude, shape[0], balance, *shape[1:])
-        area = series.series62_wetted_area(froude, shape[0], balance, *shape[1:])
-        wetted = (
-            series.series62_wetted_length(froude, shape[0], balance, *shape[1:])
-            * afloat.projected_length_m
-        )
-        corrected = _own_size(course, ratio, area, wetted, cube, froude)
-        share = moved / afloat.projected_length_m
-        inside = (share >= BALANCE_LOW) & (share <= BALANCE_HIGH)
-        inside &= (course.deadrise_deg >= DEADRISE_LOW) & (course.deadrise_deg <= DEADRISE_HIGH)
-        return cls(
-            displacement,
-            corrected * weight,
-            trim,
-            _preplaning(afloat, course, volume_froude, cube),
-            flag(inside, Caution.SERIES_OUTSIDE),
-        )
-
-
-def _held(afloat: Afloat, forward_m: Array) -> Array:
-    """Balance point over projected length, held at the edges of the series (with its caution)."""
-    return np.clip(forward_m / afloat.projected_length_m, BALANCE_LOW, BALANCE_HIGH)
-
-
-def _series_shape(afloat: Afloat, cube: Array) -> tuple[Array, Array, Array]:
-    """Loading, slenderness and deadrise the series asks for, deadrise held at its edges."""
-    lanes = afloat.lanes
-    mean_beam = afloat.chine_area_m2 / afloat.projected_length_m
-    deadrise = np.clip(lanes.deadrise_midship_deg, DEADRISE_LOW, DEADRISE_HIGH)
-    return afloat.chine_area_m2 / (cube * cube), afloat.projected_length_m / mean_beam, deadrise
-
-
-def _balance_shift(course: Course, resistance_n: Array) -> Array:
-    """How far forward the thrust, the drive's side force and the air in effect move the balance point [m]."""
-    lanes = course.lanes
-    thrust = resistance_n + course.air_drag_n
-    legs = legs_at(
-        lanes, course.speed_mps, course.pressure_pa, course.drive_trim_deg, lanes.plate_height_m
-    )
-    bow_down = (
-        course.flaps.lift_n * lanes.forward_m
-        + course.flaps.moment_nm
-        + legs.along_n * (lanes.above_m + legs.centre_below_m)
-        - legs.side_n * (lanes.forward_m + lanes.propeller_aft_m)
-        - course.air_drag_n * course.air_lever_m
-        - (thrust + legs.along_n) * course.thrust_lever_m
-    )
-    return bow_down / lanes.weight_n
-
-
-def _own_size(
-    course: Course,
-    ratio: Array,
-    area_volume: Array,
-    wetted_m: Array,
-    cube: Array,
-    volume_froude: Array,
-) -> Array:
-    """A 100,000 lb resistance ratio brought to this boat's size, water and bottom."""
-    lanes = course.lanes
-    own = (
-        course.methods.skin(course.speed_mps * wetted_m / lanes.viscosity)
-        + lanes.friction_allowance
-    )
-    basis = course.methods.skin(preplaning.basis_reynolds(volume_froude, wetted_m / cube))
-    return preplaning.size_corrected_ratio(ratio, own, basis, area_volume, volume_froude)
-
-
-def _displacement(afloat: Afloat, course: Course, volume_froude: Array, cube: Array) -> Array:
-    lanes = afloat.lanes
-    length = afloat.waterline_length_m
-    slenderness = length / cube
-    skin = friction.ittc57(course.speed_mps * length / lanes.viscosity) + lanes.friction_allowance
-    ratio = semiplaning.displacement_resistance_ratio(
-        np.minimum(volume_froude, DISPLACEMENT_FROUDE * np.sqrt(slenderness)),
-        slenderness,
-        length / afloat.waterline_beam_m,
-        lanes.forward_m / length,
-        afloat.wetted_area_m2 / (cube * cube),
-        skin,
-    )
-    return ratio * lanes.weight_n
-
-
-def _preplaning(afloat: Afloat, course: Course, volume_froude: Array, cube: Array) -> Array:
-    """The regression of 1973 at this boat's size: a second opinion, not in the join."""
-    lanes = afloat.lanes
-    length, beam = afloat.waterline_length_m, afloat.waterline_beam_m
-    ratio = preplaning.preplaning_resistance_ratio(
-        volume_froude,
-        cube / length,
-        afloat.volume_m3 / (beam * beam * beam),
-        lanes.entrance_angle_deg,
-        afloat.transom_area_m2 / afloat.section_area_m2,
-    )
-    area = preplaning.preplaning_wetted_area(cube / length, beam / afloat.draught_m)
-    return _own_size(course, ratio, area, length, cube, volume_froude) * lanes.weight_n

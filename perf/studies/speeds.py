@@ -18,12 +18,14 @@ from perf.boat.fleet import Fleet
 from perf.boat.parts import Boat
 from perf.solve.afloat import Afloat
 from perf.solve.performance import STATUS_WORDS, Points, Status, points
+from perf.studies.opinions import opinions
 from perf.studies.spread import band, between
 from perf.studies.sweeps import (
     DriveTrim,
     Sweep,
     drawn_names,
     drive_trims,
+    idling_in_gear,
     mileage,
     reachable_fuel_l,
     sweep_boats,
@@ -85,8 +87,9 @@ LAWS_USED = (
     "size_corrected_ratio",
     "hump_multiplier",
     "whisker_spray_ratio",
-    "resistance_weights",
-    "trim_weights",
+    "planing_share",
+    "planing_trim_share",
+    "bridge",
     "drive_side_force",
     "surge_added_mass",
     "flat_lift",
@@ -138,12 +141,13 @@ def speeds(
         drawn = sweep_draws(first, stated, draws, seed) if draws else None
         if drawn is not None:
             _add_bands(frame, drawn)
-    summary = _summary(stated, drawn)
+        summary = _summary(stated, drawn) | _one_stopped(first, draws, seed)
+        seconds = opinions(stated)
     return Result(
         kind="speeds",
         answer=_answer(first, summary),
         summary=summary,
-        tables={"rows": frame},
+        tables={"rows": frame, "opinions": seconds},
         plots=_plots(summary, drawn is not None),
         doubt=_doubt(first, drawn, draws, seed),
         cautions=_cautions(first, stated, rows),
@@ -221,6 +225,8 @@ READ_OFF: dict[str, Callable[[Sweep], Array]] = {
     "hump_speed_mps": lambda s: s.hump.speed_mps,
     "hump_margin": lambda s: s.hump.margin,
     "hump_margin_n": lambda s: s.hump.margin_n,
+    "trolling_speed_mps": lambda s: idling_in_gear(s)[0],
+    "trolling_fuel_lph": lambda s: idling_in_gear(s)[1],
 }
 WHY_NOT = {
     "time_to_plane_s": "full throttle does not take her over the hump at this load",
@@ -251,6 +257,23 @@ def _summary(stated: Sweep, drawn: Sweep | None) -> dict[str, Any]:
     summary["will_plane"] = float(np.mean((stated if drawn is None else drawn).planes))
     summary["reasons"] = reasons
     return summary
+
+
+def _one_stopped(boat: Boat, draws: int, seed: int) -> dict[str, Any]:
+    """Top speed and chance of planing with one engine of several stopped; nothing for a single engine."""
+    if boat.engine.count - boat.stopped < 2:
+        return {}
+    less = boat.at(stopped=boat.stopped + 1)
+    stated = sweep_boats(less)
+    drawn = sweep_draws(less, stated, draws, seed) if draws else stated
+    speed = stated.top.speed_mps[0]
+    low, high = band("top_speed_mps", drawn.top.speed_mps[:, None])
+    return {
+        "one_stopped_speed_mps": float(speed),
+        "one_stopped_speed_mps_p10": float(low[0]),
+        "one_stopped_speed_mps_p90": float(high[0]),
+        "one_stopped_planes": float(np.mean(drawn.planes)),
+    }
 
 
 def _answer(boat: Boat, summary: dict[str, Any]) -> Sentence:

@@ -115,3 +115,23 @@ def drawn_names(boat: Boat) -> tuple[str, ...]:
     """Names of every input that is drawn for this boat."""
     assumed = tuple(f"assumed.{name}" for name, a in ASSUMPTIONS.items() if a.half_width)
     return tuple(path for path, _ in boat.doubts) + assumed
+
+
+def idling_in_gear(swept: Sweep) -> tuple[Array, Array]:
+    """Speed [m/s] and fuel [L/h] with the engines idling in gear, (n,); NaN where the sweep does not reach it."""
+    at, lanes = swept.points, swept.afloat.lanes
+    low = at.engine_rpm - lanes.idle_rpm[:, None]
+    above = (low >= 0.0) & np.isfinite(low)
+    first = np.argmax(above, axis=1)
+    row = np.arange(first.size)
+    before = np.maximum(first - 1, 0)
+    with np.errstate(all="ignore"):
+        share = -low[row, before] / (low[row, first] - low[row, before])
+        speed = at.speed_mps[row, before] + share * (
+            at.speed_mps[row, first] - at.speed_mps[row, before]
+        )
+        fuel = at.fuel_lph[row, before] + share * (
+            at.fuel_lph[row, first] - at.fuel_lph[row, before]
+        )
+    known = above.any(axis=1) & (first > 0)
+    return np.where(known, speed, np.nan), np.where(known, fuel, np.nan)

@@ -1,0 +1,207 @@
+"""The boat below planing: displacement law, model series, and the bridge between them.
+
+Her trim there is no balance of moments but the trim at rest, then that of the model series at the
+balance point that the thrust, the legs and the air in effect give her.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from perf.base.cautions import Caution, flag
+from perf.laws import friction, join, preplaning, semiplaning, series
+from perf.laws.water import GRAVITY
+from perf.solve.afloat import Afloat
+from perf.solve.balance import Course
+from perf.solve.legs import legs_at
+
+Array = NDArray[np.float64]
+
+SERIES_LOW, SERIES_HIGH = 1.0, 3.5  # volume Froude numbers of the Series 62/65 regression
+BALANCE_LOW, BALANCE_HIGH = 0.30, 0.448  # its balance points, over projected length
+DEADRISE_LOW, DEADRISE_HIGH = 13.0, 37.4
+DISPLACEMENT_FROUDE = 0.599  # on waterline length, top of the displacement law
+SLOPE_STEP = 0.05  # of volume Froude number, outward from an end of the bridge, for its slope there
+
+
+@dataclass(frozen=True, eq=False)
+class Slow:
+    """Drag and trim below planing, and each method by itself, over the whole weight; all (n,).
+
+    NaN outside a method's reach; the trial factor scales resistance_n, not the methods'.
+    """
+
+    resistance_n: Array
+    trim_deg: Array
+    displacement_n: Array
+    series_n: Array
+    series_trim_deg: Array
+    preplaning_n: Array
+    cautions: NDArray[np.int64]
+
+    @classmethod
+    def of(cls, afloat: Afloat, course: Course, volume_froude: Array) -> Slow:
+        """Every lane at its speed: each method, and the one curve through displacement law and series."""
+        ends = course.methods.ends
+        displacement = _displacement(afloat, course)
+        series_n, series_trim, inside = _series(afloat, course)
+        drag = np.where(volume_froude < ends.displacement, displacement, series_n)
+        trim = np.where(volume_froude < ends.rest, afloat.trim_deg, series_trim)
+        between = np.flatnonzero((volume_froude >= ends.rest) & (volume_froude < ends.series))
+        if between.size:
+            some, at = afloat.take(between), course.take(between)
+            bridged, trim[between] = _bridge(some, at, volume_froude[between])
+            over = volume_froude[between] >= ends.displacement
+            drag[between[over]] = bridged[over]
+        return cls(
+            course.lanes.trial_drag * drag,
+            trim,
+            displacement,
+            series_n,
+            series_trim,
+            _preplaning(afloat, course, volume_froude),
+            np.where(volume_froude > ends.rest, flag(inside, Caution.SERIES_OUTSIDE), 0),
+        )
+
+
+def _bridge(afloat: Afloat, course: Course, volume_froude: Array) -> tuple[Array, Array]:
+    """Drag and trim of lanes between the displacement law and the series, by cubics from end to end."""
+    ends = course.methods.ends
+    unit = np.sqrt(GRAVITY * np.cbrt(afloat.volume_m3))
+
+    def at(froude: float) -> Course:
+        return Course.of(course.lanes, froude * unit, course.drive_trim_deg, course.methods)
+
+    low = _displacement(afloat, at(ends.displacement))
+    low_slope = (low - _displacement(afloat, at(ends.displacement - SLOPE_STEP))) / SLOPE_STEP
+    high, high_trim, _ = _series(afloat, at(ends.series))
+    past, past_trim, _ = _series(afloat, at(ends.series + SLOPE_STEP))
+    slope, trim_slope = (past - high) / SLOPE_STEP, (past_trim - high_trim) / SLOPE_STEP
+    return (
+        join.bridge(volume_froude, ends.displacement, ends.series, low, low_slope, high, slope),
+        join.bridge(
+            volume_froude,
+            ends.rest,
+            ends.series,
+            afloat.trim_deg,
+            np.zeros_like(low),
+            high_trim,
+            trim_slope,
+        ),
+    )
+
+
+def _froude(afloat: Afloat, course: Course) -> Array:
+    return course.speed_mps / np.sqrt(GRAVITY * np.cbrt(afloat.volume_m3))
+
+
+def _series(afloat: Afloat, course: Course) -> tuple[Array, Array, NDArray[np.bool_]]:
+    """Drag [N] and trim [deg] of the model series, and whether it knows such a boat; (n,) each.
+
+    At the balance point that thrust, legs and air in effect give her; below its slowest speed the
+    series stands still.
+    """
+    lanes = course.lanes
+    cube = np.cbrt(afloat.volume_m3)
+    froude = np.clip(_froude(afloat, course), SERIES_LOW, SERIES_HIGH)
+    area_volume, slenderness, deadrise = _series_shape(afloat, cube)
+
+    def ask(law: Callable[..., Array], balance: Array) -> Array:
+        return law(froude, area_volume, balance, slenderness, deadrise)
+
+    plain = ask(series.series62_resistance_ratio, _held(afloat, lanes.forward_m))
+    moved = lanes.forward_m + _balance_shift(course, plain * lanes.weight_n)
+    balance = _held(afloat, moved)
+    ratio = ask(series.series62_resistance_ratio, balance)
+    area = ask(series.series62_wetted_area, balance)
+    wetted = ask(series.series62_wetted_length, balance) * afloat.projected_length_m
+    corrected = _own_size(course, ratio, area, wetted, cube, froude)
+    share = moved / afloat.projected_length_m
+    inside = (share >= BALANCE_LOW) & (share <= BALANCE_HIGH)
+    inside &= (course.deadrise_deg >= DEADRISE_LOW) & (course.deadrise_deg <= DEADRISE_HIGH)
+    return corrected * lanes.weight_n, ask(series.series62_trim, balance), inside
+
+
+def _held(afloat: Afloat, forward_m: Array) -> Array:
+    """Balance point over projected length, held at the edges of the series (with its caution)."""
+    return np.clip(forward_m / afloat.projected_length_m, BALANCE_LOW, BALANCE_HIGH)
+
+
+def _series_shape(afloat: Afloat, cube: Array) -> tuple[Array, Array, Array]:
+    """Loading, slenderness and deadrise the series asks for, deadrise held at its edges."""
+    lanes = afloat.lanes
+    mean_beam = afloat.chine_area_m2 / afloat.projected_length_m
+    deadrise = np.clip(lanes.deadrise_midship_deg, DEADRISE_LOW, DEADRISE_HIGH)
+    return afloat.chine_area_m2 / (cube * cube), afloat.projected_length_m / mean_beam, deadrise
+
+
+def _balance_shift(course: Course, resistance_n: Array) -> Array:
+    """How far forward the thrust, the drive's side force and the air in effect move the balance point [m]."""
+    lanes = course.lanes
+    thrust = resistance_n + course.air_drag_n
+    legs = legs_at(
+        lanes, course.speed_mps, course.pressure_pa, course.drive_trim_deg, lanes.plate_height_m
+    )
+    bow_down = (
+        course.flaps.lift_n * lanes.forward_m
+        + course.flaps.moment_nm
+        + legs.along_n * (lanes.above_m + legs.centre_below_m)
+        - legs.side_n * (lanes.forward_m + lanes.propeller_aft_m)
+        - course.air_drag_n * course.air_lever_m
+        - (thrust + legs.along_n) * course.thrust_lever_m
+    )
+    return bow_down / lanes.weight_n
+
+
+def _own_size(
+    course: Course,
+    ratio: Array,
+    area_volume: Array,
+    wetted_m: Array,
+    cube: Array,
+    volume_froude: Array,
+) -> Array:
+    """A 100,000 lb resistance ratio brought to this boat's size, water and bottom."""
+    lanes = course.lanes
+    own = (
+        course.methods.skin(course.speed_mps * wetted_m / lanes.viscosity)
+        + lanes.friction_allowance
+    )
+    basis = course.methods.skin(preplaning.basis_reynolds(volume_froude, wetted_m / cube))
+    return preplaning.size_corrected_ratio(ratio, own, basis, area_volume, volume_froude)
+
+
+def _displacement(afloat: Afloat, course: Course) -> Array:
+    """Drag by the displacement law [N], standing still past its fastest speed."""
+    lanes, cube = afloat.lanes, np.cbrt(afloat.volume_m3)
+    length = afloat.waterline_length_m
+    slenderness = length / cube
+    skin = friction.ittc57(course.speed_mps * length / lanes.viscosity) + lanes.friction_allowance
+    ratio = semiplaning.displacement_resistance_ratio(
+        np.minimum(_froude(afloat, course), DISPLACEMENT_FROUDE * np.sqrt(slenderness)),
+        slenderness,
+        length / afloat.waterline_beam_m,
+        lanes.forward_m / length,
+        afloat.wetted_area_m2 / (cube * cube),
+        skin,
+    )
+    return ratio * lanes.weight_n
+
+
+def _preplaning(afloat: Afloat, course: Course, volume_froude: Array) -> Array:
+    """The regression of 1973 at this boat's size: a second opinion, not in the join."""
+    lanes, cube = afloat.lanes, np.cbrt(afloat.volume_m3)
+    length, beam = afloat.waterline_length_m, afloat.waterline_beam_m
+    ratio = preplaning.preplaning_resistance_ratio(
+        volume_froude,
+        cube / length,
+        afloat.volume_m3 / (beam * beam * beam),
+        lanes.entrance_angle_deg,
+        afloat.transom_area_m2 / afloat.section_area_m2,
+    )
+    area = preplaning.preplaning_wetted_area(cube / length, beam / afloat.draught_m)
+    return _own_size(course, ratio, area, length, cube, volume_froude) * lanes.weight_n
