@@ -25,9 +25,15 @@ from perf.base.sources import SOURCES
 from perf.base.units import SYSTEMS
 from perf.faces import look, paper, screen
 from perf.faces import text as words
-from perf.faces.curves import Piece, _pieces, curves, flags
+from perf.faces.curves import Piece, _pieces, curves, flags, notes
 
 NUMBERS = [about for about in (*COLUMNS.values(), *SUMMARY.values()) if about.kind != "text"]
+# The public columns of speeds, in no order.
+CONTRACT = set(
+    """speed_mps trim_deg drive_trim_deg draught_m wetted_length_m resistance_n thrust_n leg_drag_n
+    air_drag_n shaft_power_w throttle engine_rpm slip efficiency fuel_lph mileage_m_per_l range_m
+    status cautions""".split()
+)
 ROLES = ("as she is", "changed", "second opinion")
 
 
@@ -184,6 +190,27 @@ def test_curves_are_in_the_readers_units_and_grow_to_the_right() -> None:
     gallons = result.tables["curves"]["fuel_lph"].to_numpy() / 3.785411784  # US gallon, exact
     np.testing.assert_allclose(curve.y, gallons, rtol=1e-12)
     assert np.all((curve.low <= curve.y)[np.isfinite(curve.y)])
+
+
+def test_a_band_with_one_end_is_shaded_to_the_line_and_says_so() -> None:
+    result = invented_result()
+    frame = result.tables["curves"].copy()
+    frame.loc[frame["speed_mps"] > 15.0, "fuel_lph_p90"] = np.nan
+    open_end = dataclasses.replace(result, tables={**result.tables, "curves": frame})
+    (curve,) = curves(open_end, result.plots[0], "us")
+    (whole,) = curves(result, result.plots[0], "us")
+    assert curve.half_open
+    assert not whole.half_open
+    assert curve.bands == whole.bands  # a curve is never drawn without its band
+    high = curve.x > 15.0 / 0.44704
+    np.testing.assert_array_equal(curve.roof[high], curve.y[high])
+    np.testing.assert_array_equal(curve.floor, whole.floor)
+    assert notes((curve,)) == (look.BAND_WORDS, look.HALF_WORDS, look.DASHED_WORDS)
+    assert notes((whole,)) == (look.BAND_WORDS, look.DASHED_WORDS)
+    title = screen.chart(open_end, result.plots[0], "us").to_dict()["title"]
+    assert look.HALF_WORDS in title["subtitle"]
+    (axes,) = paper.figure(open_end, result.plots[0], "us").axes
+    assert look.HALF_WORDS in {text.get_text() for text in axes.get_legend().get_texts()}
 
 
 def test_a_lone_point_is_marked() -> None:
@@ -517,4 +544,5 @@ def test_csv_headings_are_the_declared_columns() -> None:
     assert known_columns(result.tables["rows"])
     heads = words.as_csv(result).splitlines()[0].split(",")
     assert heads == list(result.tables["rows"].columns)
-    assert {head.removesuffix("_p10").removesuffix("_p90") for head in heads} == set(COLUMNS)
+    plain = {head.removesuffix("_p10").removesuffix("_p90") for head in heads}
+    assert CONTRACT <= plain <= set(COLUMNS)

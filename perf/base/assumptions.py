@@ -40,6 +40,7 @@ class Assumption:
 
 
 ASSUMPTIONS: dict[str, Assumption] = {}
+MOUNTING: dict[str, Assumption] = {}  # used only where an engine is hung; never drawn
 
 
 def assume(
@@ -51,12 +52,13 @@ def assume(
     basis: Basis = Basis.ASSUMED,
     source: str = "own",
     tuned_to: tuple[str, ...] = (),
+    registry: dict[str, Assumption] = ASSUMPTIONS,
 ) -> Assumption:
     """Register one assumption; ValueError when the name is taken."""
-    if name in ASSUMPTIONS:
+    if name in ASSUMPTIONS or name in MOUNTING:
         raise ValueError(f"two assumptions are called {name}")
-    ASSUMPTIONS[name] = Assumption(name, value, half_width, kind, sentence, basis, source, tuned_to)
-    return ASSUMPTIONS[name]
+    registry[name] = Assumption(name, value, half_width, kind, sentence, basis, source, tuned_to)
+    return registry[name]
 
 
 # --- blanks of a boat file: used only where the owner left the value out -------------------
@@ -250,6 +252,7 @@ assume(
     "Share of the published near-surface thrust loss that an outboard under its plate suffers.",
     Basis.ASSUMED,
     "Minsaas et al. 1983",
+    ("little thrust is lost on plane with the plate 2 in over the water, much with it 4 in over",),
 )
 assume(
     "plate_shield",
@@ -259,6 +262,7 @@ assume(
     "Height of the plate over the water at which that loss begins.",
     Basis.PRACTICE,
     "trade",
+    ("riggers lose nothing until the plate stands 1 1/2 to 2 in over the water",),
 )
 
 # --- air, power, fuel -------------------------------------------------------------------------
@@ -359,3 +363,97 @@ assume(
     Basis.RECALLED,
     "trade",
 )
+
+# --- hanging the engine ------------------------------------------------------------------------
+_PRACTICE = (Basis.PRACTICE, "trade", (), MOUNTING)
+_OWN = (Basis.ASSUMED, "own", (), MOUNTING)
+assume(
+    "height_loss",
+    0.02,
+    0.0,
+    "share",
+    "Share of the best top speed or cruise mileage that a plate set too low may cost before it counts as too low.",
+    *_OWN,
+)
+assume(
+    "pickup_below",
+    0.24,
+    0.06,
+    "ratio",
+    "Top of the cooling-water pickup below the plate, over propeller diameter.",
+    *_PRACTICE,
+)
+assume("hole_spacing", 0.01905, 0.0, "length", "From one mounting hole to the next.", *_PRACTICE)
+assume("holes_up", 4.0, 0.0, "ratio", "Holes an engine can be raised by.", *_PRACTICE)
+assume(
+    "shaft_fit",
+    0.0127,
+    0.0,
+    "length",
+    "How far the plate of a shaft of nominal length may lie from where it should.",
+    *_PRACTICE,
+)
+assume("engine_spacing", 0.71, 0.05, "length", "From shaft to shaft of two engines.", *_PRACTICE)
+assume(
+    "bracket_mass",
+    46.0,
+    18.0,
+    "mass",
+    "Weight of a plain 30 in bracket where none is given; others in proportion to their length.",
+    *_OWN,
+)
+assume(
+    "bracket_bottom",
+    0.076,
+    0.025,
+    "length",
+    "Bottom of a bracket over the hull bottom where none is given.",
+    *_PRACTICE,
+)
+assume("bracket_width", 0.6, 0.15, "length", "Width of a bracket where none is given.", *_OWN)
+assume(
+    "slam_factor",
+    3.0,
+    1.0,
+    "ratio",
+    "How many times their weight engine and bracket load the transom as she slams.",
+    *_PRACTICE,
+)
+assume(
+    "bolt_rows_apart",
+    0.203,
+    0.02,
+    "length",
+    "Upper to lower bolts of an engine's clamp.",
+    Basis.RECALLED,
+    "trade",
+    (),
+    MOUNTING,
+)
+assume("bracket_rows_apart", 0.36, 0.10, "length", "Upper to lower bolts of a bracket.", *_OWN)
+assume(
+    "lower_bolts_below",
+    0.26,
+    0.04,
+    "length",
+    "Lower bolts of an engine's clamp below the top of the transom; a bracket's as much lower as its rows are farther apart.",
+    *_OWN,
+)
+assume("bolts_a_row", 2.0, 0.0, "ratio", "Bolts in each of the two rows.", *_PRACTICE)
+assume(
+    "aft_place",
+    0.6,
+    0.3,
+    "length",
+    "Where people and gear stand, forward of the transom, with everyone aft.",
+    *_OWN,
+)
+assume(
+    "edge_margin",
+    0.075,
+    0.025,
+    "length",
+    "Height of a scupper or splash well over the water below which flooding is warned of.",
+    *_OWN,
+)
+assume("lift_plate", 0.10, 0.05, "length", "How far a lift plate raises the engine.", *_PRACTICE)

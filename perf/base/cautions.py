@@ -45,6 +45,13 @@ class Caution(IntFlag):
     FUEL_GAUGE = auto()
     TRIP = auto()
     WEATHER = auto()
+    CRITICAL_DEPTH = auto()
+    BRACKET_LOW = auto()
+    BRACKET_WET = auto()
+    FLOODING = auto()
+    SECOND_HAND_SOLE = auto()
+    HELM = auto()
+    DRILL = auto()
 
 
 SENTENCES: dict[Caution, str] = {
@@ -81,6 +88,13 @@ SENTENCES: dict[Caution, str] = {
     Caution.FUEL_GAUGE: "Tank gauges are often wrong: fill up, or dip the tank, and keep a log of what goes in.",
     Caution.TRIP: "An estimate, not a promise: log the real burn of every trip and put it in the burn log before anything depends on it.",
     Caution.WEATHER: "Wind, sea and current turn: the forecast, local rules and the skipper's judgement come before these figures. Turn back early.",
+    Caution.CRITICAL_DEPTH: "At this speed in this depth she drags her own wave along: she squats deeper than shown, handles oddly and throws a heavy wash. Go well slower, or find deeper water.",
+    Caution.BRACKET_LOW: "The bracket hangs below the hull bottom: it drags in the flow at every speed. Raise it, or have it faired.",
+    Caution.BRACKET_WET: "The water behind the transom reaches the bracket at some speeds: it drags there until she runs clear of it.",
+    Caution.FLOODING: "An edge that lets water in lies close to the water or under it at one of these loads: she can fill at rest. The builder, local rules and a qualified person decide what is safe.",
+    Caution.SECOND_HAND_SOLE: "The height asked of a self-draining sole is quoted second-hand: look it up in the standard before relying on it.",
+    Caution.HELM: "Power off the centreline turns her: she needs helm to run straight, more of it the slower she goes. Leave sea room when one engine is stopped.",
+    Caution.DRILL: "Before a hole is drilled: measure this boat, follow the engine maker's mounting instructions and local codes, and let a licensed person judge the transom.",
 }
 
 

@@ -185,6 +185,14 @@ SOURCES: dict[str, Source] = {
             "Karney 2013",
             "C. F. F. Karney, Algorithms for geodesics, Journal of Geodesy 87, 43-55",
         ),
+        Source(
+            "Savitsky & Morabito 2010",
+            "D. Savitsky, M. Morabito, Surface Wave Contours Associated with the Forebody Wake of Stepped Planing Hulls, Marine Technology 47(1), 1-16",
+        ),
+        Source(
+            "ABYC H-4",
+            "ABYC H-4, Cockpit Drainage Systems, quick-draining cockpits, as quoted second-hand by a designer",
+        ),
         Source("trade", "common practice of the trade, no source"),
         Source("own", "own derivation or judgement of this project"),
     )

@@ -136,9 +136,9 @@ def _curve(result: Result, plot: Plot, line: Line, mark: str, units: str) -> Cur
         return units_from_si(values, kind, units)
 
     x, y = seen(plot.x), seen(line.y)
-    nothing = np.full(x.shape, np.nan)
+    nothing: Numbers = np.full(x.shape, np.nan)
     low, high = (seen(line.band[0]), seen(line.band[1])) if line.band else (nothing, nothing)
-    outside = np.zeros(x.shape, dtype=bool)
+    outside: NDArray[np.bool_] = np.zeros(x.shape, dtype=bool)
     if line.dashed_where is not None:
         outside = table[line.dashed_where].to_numpy(dtype=bool)
     order = np.argsort(x, kind="stable")

@@ -6,11 +6,12 @@ import re
 import textwrap
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import accumulate
 from string import ascii_letters
 
 import pandas as pd
 
-from perf.base.columns import COLUMNS, Column, column
+from perf.base.columns import Column, column
 from perf.base.units import show, unit_label
 from perf.faces.lines import GAP, WIDE
 
@@ -42,47 +43,64 @@ class Strip:
 
 
 def table(frame: pd.DataFrame, units: str, letters: Mapping[str, str]) -> str:
-    """One table of a result as text, speed in front, each row with the letters of its cautions."""
+    """The rows of a result as text, speed in front, each row with the letters of its cautions."""
     if frame.empty:
         return ""
     first, *others = (_strip(frame, name, units) for name in _order(frame))
     notes = _notes(frame, letters)
     rows = _gathered(first, others, notes)
-    lead = max(
-        len(GAP), *(len(said) for said, at, _ in rows if at is not None), *map(len, first.head)
-    )
-    beside = [len(GAP + note) for _, at, note in rows if at is not None]
-    room = WIDE - lead - max(beside, default=WIDE)  # no number anywhere: only speeds and why
-    kept = _fitting(others, room)
-    deep = max(len(strip.head) for strip in (first, *kept))
-    lines = []
-    for line in range(deep):
-        heads = [("",) * (deep - len(strip.head)) + strip.head for strip in (first, *kept)]
-        wide = [lead, *(strip.wide for strip in kept)]
-        lines.append(
-            GAP.join(f"{head[line]:>{w}}" for head, w in zip(heads, wide, strict=True)).rstrip()
-        )
+    numbered = [(said, note) for said, at, note in rows if at is not None]
+    lead = max(map(len, (*first.head, *(said for said, _ in numbered))))
+    beside = max((len(GAP + note) for _, note in numbered), default=WIDE)
+    kept = _fitting(others, WIDE - lead - beside)  # no number anywhere: only speeds and why
+    lines = _heads([Strip(first.head, (" " * lead,)), *kept])
     for said, at, note in rows:
         if at is None:
             lines.append(f"{said}{GAP}{note}")
-            continue
-        cells = [f"{said:>{lead}}", *(f"{strip.cells[at]:>{strip.wide}}" for strip in kept)]
-        lines.append(GAP.join([*cells, note]).rstrip())
+        else:
+            cells = (f"{strip.cells[at]:>{strip.wide}}" for strip in kept)
+            lines.append(GAP.join([f"{said:>{lead}}", *cells, note]).rstrip())
     missing = len(others) - len(kept)
     if kept and missing:
         lines.append(f"({missing} more columns, and all of it unrounded, with --format csv)")
     return "\n".join(lines)
 
 
+def side_table(frame: pd.DataFrame, units: str) -> str:
+    """A further table of a result in its own order of columns, grouped by a first column of words."""
+    grouped = column(str(frame.columns[0])).kind == "text"
+    strips = [_strip(frame, str(name), units) for name in frame.columns[grouped:]]
+    indent = GAP * grouped
+    kept = _fitting(strips, WIDE - len(indent))
+    lines = [indent + line for line in _heads(kept)]
+    group = ""
+    for at in range(len(frame)):
+        if grouped and group != str(frame.iloc[at, 0]):
+            group = str(frame.iloc[at, 0])
+            lines.append(group)
+        cells = (f"{strip.cells[at]:>{strip.wide}}" for strip in kept)
+        lines.append((indent + GAP.join(cells)).rstrip())
+    if len(kept) < len(strips):
+        lines.append(f"({len(strips) - len(kept)} more columns with --format json)")
+    return "\n".join(lines)
+
+
+def _heads(strips: Sequence[Strip]) -> list[str]:
+    """The lines over the columns, the last ones level."""
+    deep = max(len(strip.head) for strip in strips)
+    heads = [("",) * (deep - len(strip.head)) + strip.head for strip in strips]
+    return [
+        GAP.join(
+            f"{head[at]:>{strip.wide}}" for head, strip in zip(heads, strips, strict=True)
+        ).rstrip()
+        for at in range(deep)
+    ]
+
+
 def _fitting(strips: Sequence[Strip], room: int) -> list[Strip]:
     """As many columns as there is room for, from the first."""
-    kept: list[Strip] = []
-    for strip in strips:
-        room -= strip.wide + len(GAP)
-        if room < 0:
-            break
-        kept.append(strip)
-    return kept
+    ends = accumulate(strip.wide + len(GAP) for strip in strips)
+    return [strip for strip, end in zip(strips, ends, strict=True) if end <= room]
 
 
 def _order(frame: pd.DataFrame) -> list[str]:
@@ -90,8 +108,8 @@ def _order(frame: pd.DataFrame) -> list[str]:
     names = [
         name for name in frame.columns if name not in WORDS and not name.endswith(("_p10", "_p90"))
     ]
-    own = [name for name in names if name not in COLUMNS]
     first = [name for name in ("speed_mps",) if name in names]
+    own = [name for name in names if name not in (*first, *WANTED)]
     return [*first, *own, *(name for name in WANTED if name in names)]
 
 
@@ -104,7 +122,9 @@ def _strip(frame: pd.DataFrame, name: str, units: str) -> Strip:
         f"{about.label}," if unit else about.label, 11, break_long_words=False
     )
     if name not in BANDED or not {f"{name}_p10", f"{name}_p90"} <= set(frame.columns):
-        return Strip((*label_lines, unit) if unit else tuple(label_lines), cells)
+        head = (*label_lines, unit) if unit else tuple(label_lines)
+        wide = max(map(len, cells)) if about.kind == "text" else 0  # words stand left
+        return Strip(tuple(f"{line:<{wide}}" for line in head), cells)
     edges = zip(*(_cells(frame, name + end, about, units) for end in ("_p10", "_p90")), strict=True)
     bands = [_close(*edge) for edge in edges]
     wide, beside = max(map(len, (*cells, unit))), max(len(BAND_SHORT), *map(len, bands))
@@ -127,10 +147,11 @@ def _close(low: str, high: str) -> str:
 
 def _cells(frame: pd.DataFrame, name: str, about: Column, units: str) -> tuple[str, ...]:
     if about.kind == "text":
-        return tuple(str(value) for value in frame[name])
+        said = [str(value) for value in frame[name]]
+        return tuple(f"{text:<{max(map(len, said))}}" for text in said)
     label = unit_label(about.kind, units)
-    said = (show(float(value), about.kind, units, about.digits) for value in frame[name])
-    return tuple(NONE if text == "none" else bare(text, label) for text in said)
+    shown = (show(float(value), about.kind, units, about.digits) for value in frame[name])
+    return tuple(NONE if text == "none" else bare(text, label) for text in shown)
 
 
 def bare(text: str, label: str) -> str:

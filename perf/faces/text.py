@@ -8,11 +8,11 @@ from collections.abc import Mapping, Sequence
 from perf.base.assumptions import Assumption
 from perf.base.cautions import sentence
 from perf.base.columns import SUMMARY, Column
-from perf.base.results import Result
+from perf.base.results import Result, known_columns
 from perf.base.sources import SOURCES
 from perf.base.units import show, show_difference, unit_label
 from perf.faces.lines import aligned, filled
-from perf.faces.tabletext import NONE, bare, letters_of, table
+from perf.faces.tabletext import NONE, bare, letters_of, side_table, table
 
 BAND_HEAD = "10 to 90 %"
 
@@ -24,10 +24,21 @@ def as_text(result: Result, units: str, quiet: bool = False) -> str:
     if "rows" in result.tables:
         blocks.append(table(result.tables["rows"], units, letters))
     blocks.append(_cautions(result, letters))
+    if not quiet:
+        blocks.extend(_others(result, units))
     blocks.extend(filled(note) for note in result.notes)
     if not quiet:
         blocks += [_doubt(result.doubt), _assumptions(result.assumptions, units), _sources(result)]
     return "\n\n".join(block for block in blocks if block) + "\n"
+
+
+def _others(result: Result, units: str) -> list[str]:
+    """The further tables whose columns are all declared; those that only feed a plot are not."""
+    return [
+        f"{key.replace('_', ' ').capitalize()}\n" + side_table(frame, units)
+        for key, frame in result.tables.items()
+        if key != "rows" and not frame.empty and known_columns(frame)
+    ]
 
 
 def as_csv(result: Result) -> str:

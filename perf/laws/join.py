@@ -3,13 +3,13 @@
 Volume Froude number FnV runs the axis. Resistance over weight:
 
     up to 0.80            the displacement law
-    0.80 to 1.40          a bridge from it to the size-corrected Series 62/65 regression
+    0.80 to 1.50          a bridge from it to the size-corrected Series 62/65 regression
     1.25 to 1.75          from these to a mix: join_share of the planing method with its hump
                           multiplier, the rest of the series
     1.75 to 2.00          the mix
     2.00 to 3.00          from the mix to the planing method alone
 
-Running trim is that at rest up to 0.5, a bridge to the series at 1.4, then from 1.5 to 2.5 from
+Running trim is that at rest up to 0.5, a bridge to the series at 1.5, then from 1.5 to 2.5 from
 the series to the planing method.
 
 A bridge is the cubic that leaves one method and meets the next with their values and slopes. The
@@ -39,7 +39,7 @@ class Ends:
 
     rest: float = 0.50  # trim at rest
     displacement: float = 0.80  # displacement law
-    series: float = 1.40  # the series begins, for drag and trim
+    series: float = 1.50  # the series begins, for drag and trim
     mix: tuple[float, float] = (1.25, 1.75)
     planing: tuple[float, float] = (2.00, 3.00)
     trim_planing: tuple[float, float] = (1.50, 2.50)

@@ -97,3 +97,61 @@ def transom_clear(speed_mps: ArrayLike, transom_draught_m: ArrayLike) -> NDArray
     draught = np.asarray(transom_draught_m, dtype=np.float64)
     froude = planing.transom_froude(speed, draught)
     return np.asarray((froude > planing.TRANSOM_DRY_FROUDE) | (draught < 0.0))
+
+
+_CENTRE_LOW, _CENTRE_HIGH = 1.5, 2.0  # A on the centreline at deadrise 10, and at 20 and more
+_QUARTER_BEAM = 0.75  # A a quarter of the beam off, at any deadrise
+
+
+@law(
+    "Water behind the transom, contours of 2010",
+    "Savitsky & Morabito 2010",
+    "H = 0.17 (A + 0.03 LK tau^1.5) sin((pi/CV)(X/3)^1.5); written down from memory",
+    Basis.RECALLED,
+    Span("distance_ratio", 0.0, 3.0, Caution.WAKE_OUTSIDE),
+    Span("trim_deg", 3.0, 5.0, Caution.WAKE_OUTSIDE),
+    Span("beam_froude", 4.0, 8.0, Caution.WAKE_OUTSIDE),
+    Span("keel_length_ratio", 0.1, 2.5, Caution.WAKE_OUTSIDE),
+    Span("deadrise_deg", 10.0, 30.0, Caution.WAKE_OUTSIDE),
+)
+def wake_contour(
+    distance_ratio: ArrayLike,
+    trim_deg: ArrayLike,
+    beam_froude: ArrayLike,
+    keel_length_ratio: ArrayLike,
+    deadrise_deg: ArrayLike,
+    off_centre_ratio: ArrayLike = 0.0,
+) -> Array:
+    """Rise of the water over the bottom straight ahead run on aft, over beam; broadcast shape.
+
+    distance_ratio X/B aft of the transom, trim in degrees, Froude number on beam, wetted keel length
+    over beam, off_centre_ratio |y|/B. Between the centreline and a quarter of the beam, where the two
+    contours lie, A runs in a straight line (ours), as it does between deadrise 10 and 20; past them
+    it is held. NaN for no speed, negative distance or trim.
+    """
+    distance, trim, froude, length, deadrise, off = (
+        np.asarray(value, dtype=np.float64)
+        for value in (
+            distance_ratio,
+            trim_deg,
+            beam_froude,
+            keel_length_ratio,
+            deadrise_deg,
+            off_centre_ratio,
+        )
+    )
+    steep = np.clip((deadrise - 10.0) / 10.0, 0.0, 1.0)
+    centre = _CENTRE_LOW + (_CENTRE_HIGH - _CENTRE_LOW) * steep
+    place = centre + (_QUARTER_BEAM - centre) * np.clip(np.abs(off) / 0.25, 0.0, 1.0)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        third = distance / 3.0
+        height = 0.17 * (place + 0.03 * length * (trim * np.sqrt(trim)))
+        value: Array = height * np.sin(np.pi / froude * (third * np.sqrt(third)))
+    return np.where(froude > 0.0, value, np.nan)
+
+
+@law("Bottom off the centreline", "own", "geometry: |y| tan(deadrise)", Basis.ASSUMED)
+def bottom_off_centre(off_centre_m: ArrayLike, deadrise_deg: ArrayLike) -> Array:
+    """Height of the bottom over the keel off the centreline, inside the chine [m]; broadcast shape."""
+    slope = np.tan(np.deg2rad(np.asarray(deadrise_deg, dtype=np.float64)))
+    return np.asarray(np.abs(np.asarray(off_centre_m, dtype=np.float64)) * slope)

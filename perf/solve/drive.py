@@ -6,6 +6,7 @@ full-throttle power gives the throttle. Nothing here searches for trim or speed.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -44,6 +45,8 @@ class Screw:
         thrust, torque = propeller.open_water_coefficients(
             series, lanes.effective_pitch_ratio, lanes.area_ratio, lanes.blades
         )
+        if series == "wageningen_b":
+            thrust, torque = _at_full_size(lanes, thrust, torque)
         kept_thrust, kept_torque = surface_kept(lanes, plate_depth_m)
         # past this the series gives no thrust: the zero of KT lies near 1.1 of the pitch ratio
         high = 1.3 * lanes.effective_pitch_ratio + 0.1
@@ -64,6 +67,27 @@ class Screw:
         cubic = tuple(c[rows] for c in self.torque_cubic)
         kept = self.torque_kept[rows] * self.lanes.relative_rotative[rows]
         return propeller.horner(cubic, advance_ratio) * kept
+
+
+def _at_full_size(lanes: Lanes, thrust: Cubic, torque: Cubic) -> tuple[Cubic, Cubic]:
+    """B-series cubics with their Reynolds terms, at the blade speed of rated rpm without way on.
+
+    The terms are quadratic in J: three places give their coefficients.
+    """
+    turns = lanes.rated_rpm / (60.0 * lanes.gear_ratio)
+    chord = propeller.chord_ratio(lanes.area_ratio, lanes.blades) * lanes.diameter_m
+    reynolds = chord * (0.75 * np.pi) * turns * lanes.diameter_m / lanes.viscosity
+    shape = (lanes.effective_pitch_ratio, lanes.area_ratio, lanes.blades, reynolds)
+
+    def corrected(cubic: Cubic, addition: Callable[..., Array]) -> Cubic:
+        none, one, two = (addition(np.full(lanes.count, j), *shape) for j in (0.0, 1.0, 2.0))
+        square = 0.5 * (two - 2.0 * one + none)
+        return (cubic[0] + none, cubic[1] + (one - none - square), cubic[2] + square, cubic[3])
+
+    return (
+        corrected(thrust, propeller.wageningen_reynolds_thrust),
+        corrected(torque, propeller.wageningen_reynolds_torque),
+    )
 
 
 def surface_kept(lanes: Lanes, plate_depth_m: Array) -> tuple[Array, Array]:

@@ -17,7 +17,7 @@ FRICTION: dict[str, Callable[[Array], Array]] = {
     "schoenherr": friction.schoenherr,
     "ittc57": friction.ittc57,
 }
-PROPELLERS = ("gawn", "wageningen_b")
+PROPELLERS = ("gawn", "kca", "wageningen_b")
 EXTRA = ("hump or spray", "hump", "spray", "none")
 
 

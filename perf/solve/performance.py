@@ -187,9 +187,10 @@ def _parabola(cost: Array, ladder: Array, step: Array) -> Array:
     before, here, after = (cost[row, middle + k, speed] for k in (-1, 0, 1))
     with np.errstate(all="ignore"):
         bend = before - 2.0 * here + after
-        shift = np.where(bend > 0.0, 0.5 * (before - after) / bend, 0.0)
+        shift = 0.5 * (before - after) / bend
+    # without a bend upward the lowest of the three stands at an end of the ladder
     vertex = np.where(
-        np.isfinite(shift), np.clip(shift, -1.0, 1.0), (lowest - middle).astype(float)
+        (bend > 0.0) & np.isfinite(shift), np.clip(shift, -1.0, 1.0), (lowest - middle).astype(float)
     )
     found: Array = ladder[row, middle] + vertex * step[:, None]
     return found

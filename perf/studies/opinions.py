@@ -4,12 +4,22 @@ from __future__ import annotations
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from perf.base.cautions import Caution
 from perf.laws import porpoising, thumb
+from perf.solve.methods import Methods
 from perf.solve.performance import Points, points
 from perf.studies.sweeps import Sweep
 
+Array = NDArray[np.float64]
+
+PROPELLER_SERIES = (
+    # name, words, lowest and highest pitch over diameter, most blades
+    ("gawn", "segmental blades, 1981 polynomials", 0.6, 2.0, 3),
+    ("kca", "segmental blades, 1988 polynomials", 0.8, 1.8, 3),
+    ("wageningen_b", "ship propeller series of 1975, at full size", 0.5, 1.4, 7),
+)
 INSIDE, OUTSIDE = "yes", "stretched"
 DRAG_METHODS = (
     # array of Points, words, lowest and highest volume Froude number, caution outside
@@ -47,21 +57,19 @@ def opinions(stated: Sweep) -> pd.DataFrame:
         at = points(stated.afloat, speed[None, :], trims[None, :])
         for column, word in enumerate(named):
             rows += _drags(at, column, word)
+        rows += _propellers(stated, speed, trims, list(named))
         rows += _porpoising(stated, at, list(named))
     rows += _top(stated)
     return pd.DataFrame(
-        rows, columns=["about", "method", "speed_mps", "resistance_n", "trim_deg", "reach"]
+        rows,
+        columns=["about", "method", "speed_mps", "resistance_n", "trim_deg", "engine_rpm", "reach"],
     )
 
 
 def _drags(at: Points, column: int, word: str) -> list[dict[str, object]]:
     speed, froude = at.speed_mps[0, column], at.volume_froude[0, column]
     about = f"drag of the hull, {word}"
-    rows = [
-        _row(
-            about, "this answer", speed, at.resistance_n[0, column], at.trim_deg[0, column], INSIDE
-        )
-    ]
+    rows = [_row(about, "this answer", speed, at.resistance_n[0, column], at.trim_deg[0, column])]
     for name, method, low, high, caution in DRAG_METHODS:
         drag = getattr(at, name)[0, column]
         if np.isfinite(drag) and froude <= 1.3 * high:
@@ -77,7 +85,7 @@ def _drags(at: Points, column: int, word: str) -> list[dict[str, object]]:
                     speed,
                     drag,
                     np.nan if trim is None else trim[0, column],
-                    INSIDE if inside else OUTSIDE,
+                    reach=INSIDE if inside else OUTSIDE,
                 )
             )
     return rows
@@ -89,6 +97,7 @@ def _row(
     speed: float,
     drag: float = np.nan,
     trim: float = np.nan,
+    rpm: float = np.nan,
     reach: str = INSIDE,
 ) -> dict[str, object]:
     return {
@@ -97,8 +106,26 @@ def _row(
         "speed_mps": speed,
         "resistance_n": drag,
         "trim_deg": trim,
+        "engine_rpm": rpm,
         "reach": reach,
     }
+
+
+def _propellers(
+    stated: Sweep, speed: Array, trims: Array, words: list[str]
+) -> list[dict[str, object]]:
+    """Rpm that each published propeller series asks for at the same speeds."""
+    lanes = stated.afloat.lanes
+    pitch, blades = lanes.effective_pitch_ratio[0], lanes.blades[0]
+    rows = []
+    for series, words_of, low, high, most in PROPELLER_SERIES:
+        at = points(stated.afloat, speed[None, :], trims[None, :], Methods(propeller=series))
+        inside = INSIDE if low <= pitch <= high and blades <= most else OUTSIDE
+        rows += [
+            _row(f"engine speed, {word}", words_of, speed[k], rpm=at.engine_rpm[0, k], reach=inside)
+            for k, word in enumerate(words)
+        ]
+    return rows
 
 
 def _porpoising(stated: Sweep, at: Points, words: list[str]) -> list[dict[str, object]]:

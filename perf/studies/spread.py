@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.interpolate import PchipInterpolator
 
 Array = NDArray[np.float64]
 
+LEAST_KNOWN = 2  # values a curve needs
 LOW_PER_CENT, HIGH_PER_CENT = 10.0, 90.0
 WORST_IS_LOW = frozenset(
     (
@@ -35,5 +37,11 @@ def band(name: str, draws: Array) -> tuple[Array, Array]:
 
 
 def between(at: Array, known: Array, values: Array) -> Array:
-    """Values (k,) known at rising places, read at others by straight lines; NaN outside and beside NaN."""
-    return np.interp(at, known, values, left=np.nan, right=np.nan)
+    """Values (k,) known at rising places, read at others by a monotone cubic; NaN outside and beside NaN."""
+    finite = np.isfinite(values)
+    if np.count_nonzero(finite) < LEAST_KNOWN:
+        return np.full(at.shape, np.nan)
+    curve = PchipInterpolator(known[finite], values[finite], extrapolate=False)(at)
+    # beside a gap there is no value: the straight line through the gap says where
+    whole = np.isfinite(np.interp(at, known, values, left=np.nan, right=np.nan))
+    return np.where(whole, curve, np.nan)

@@ -1,0 +1,88 @@
+"""What it rests on: how the laws are known, what limits the answer, what was assumed, the sources."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+
+import pandas as pd
+import streamlit as st
+
+from perf.base.cautions import SENTENCES
+from perf.base.sources import SOURCES, Law
+from perf.faces.dashboard import parts
+from perf.faces.dashboard.answers import answer_for
+from perf.faces.dashboard.inputs import aboard
+from perf.faces.dashboard.words import plain
+from perf.faces.lawlist import KNOWN, all_laws
+
+
+def show_page() -> None:
+    """The whole page; what belongs to one boat only while there is one."""
+    here = aboard()
+    laws = all_laws()
+    with here.top, st.container(key="answer"):
+        st.markdown(_first_words(laws))
+    result = None if here.boat is None else answer_for(here.boat)
+    st.header("What limits the answer")
+    if result is not None:
+        st.markdown(f"For {plain(result.boat)} as she is set now:")
+        parts.cautions(result.cautions, "boat")
+        parts.how_sure(result)
+    with st.expander(f"All cautions there are ({len(SENTENCES)})"):
+        st.markdown("\n".join(f"- {plain(text)}" for text in SENTENCES.values()))
+    st.header("How she was worked out")
+    st.table(_groups(laws), border="horizontal", hide_index=True)
+    with st.expander(f"Law by law ({len(laws)})"):
+        st.dataframe(_laws(laws), hide_index=True, alt="Every law with its source", key="laws")
+    if result is not None:
+        st.header("What was assumed")
+        st.markdown("Where her file and the published work leave a blank, this was put in:")
+        parts.assumptions_table(result.assumptions, here.units)
+    st.header("Published work")
+    parts.sources_list(dict.fromkeys(law.source for law in laws.values()))
+
+
+def _first_words(laws: dict[str, Law]) -> str:
+    kinds = Counter(law.basis.value for law in laws.values())
+    said = ", ".join(f"{count} {KNOWN.get(basis, basis)}" for basis, count in kinds.most_common())
+    return plain(
+        f"The answer rests on {len(laws)} published or derived rules: {said}. None of them knows your "
+        "boat: a run on the water rules over all of it."
+    )
+
+
+def _groups(laws: dict[str, Law]) -> pd.DataFrame:
+    """One row for each group of laws: how many, from which works, how well known."""
+    groups: defaultdict[str, list[Law]] = defaultdict(list)
+    for law in laws.values():
+        groups[law.function.__module__.rpartition(".")[2].replace("_", " ")].append(law)
+    return pd.DataFrame(
+        {
+            "about": [plain(name) for name in groups],
+            "rules": [f"{len(group)}" for group in groups.values()],
+            "from": [_joined(law.source for law in group) for group in groups.values()],
+            "known by": [
+                _joined(KNOWN.get(law.basis.value, law.basis.value) for law in group)
+                for group in groups.values()
+            ],
+        }
+    )
+
+
+def _joined(words: object) -> str:
+    return plain("; ".join(dict.fromkeys(words)))  # type: ignore[call-overload]
+
+
+def _laws(laws: dict[str, Law]) -> pd.DataFrame:
+    return pd.DataFrame(
+        {
+            "rule": [law.title for law in laws.values()],
+            "source": [SOURCES[law.source].text for law in laws.values()],
+            "place": [law.locator for law in laws.values()],
+            "known by": [KNOWN.get(law.basis.value, law.basis.value) for law in laws.values()],
+            "range": [
+                "; ".join(f"{s.symbol} {s.low:g} to {s.high:g}" for s in law.spans)
+                for law in laws.values()
+            ],
+        }
+    )

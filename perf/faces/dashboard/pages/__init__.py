@@ -1,0 +1,1 @@
+"""One thin file for each page: it names the function that draws it."""

@@ -1,0 +1,5 @@
+"""How she runs."""
+
+from perf.faces.dashboard.running import show_page
+
+show_page()

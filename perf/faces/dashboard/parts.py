@@ -1,0 +1,150 @@
+"""Pieces every page is made of: the answer, key figures, cautions, how sure, what was assumed, sources."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from perf.base.assumptions import Assumption
+from perf.base.cautions import sentence
+from perf.base.columns import column
+from perf.base.results import Result
+from perf.base.sources import SOURCES
+from perf.base.units import show, show_difference, unit_label
+from perf.faces.dashboard.words import plain
+
+BAND_WORDS = "eight times in ten"
+NONE = "none"
+
+# Which cautions stand beside what; those named nowhere stand under the picture.
+BESIDE: dict[str, tuple[str, ...]] = {
+    "engine": ("over_plate", "no_plate", "transom"),
+    "figures": ("rpm_under_band", "rpm_over_band", "reserve", "estimate"),
+}
+
+
+def answer(result: Result, units: str) -> None:
+    """The answer as it could be spoken on a dock."""
+    with st.container(key="answer"):
+        st.markdown(plain(result.shown(units).answer))
+
+
+# --- figures --------------------------------------------------------------------------------------
+
+
+def figures(result: Result, names: Sequence[str], units: str, key: str) -> None:
+    """Key figures in a row, each with its band or the reason why there is none."""
+    with st.container(key=f"figures-{key}"):
+        for place, name in zip(st.columns(len(names)), names, strict=True):
+            with place:
+                label, value, beside = figure(result.summary, name, units)
+                st.metric(label, value)
+                st.caption(plain(beside))
+
+
+def figure(summary: Mapping[str, Any], name: str, units: str) -> tuple[str, str, str]:
+    """One key figure: its label, its value, and its band or why it does not exist."""
+    about = column(name)
+    value = summary.get(name)
+    if value is None:
+        return about.label, NONE, str(summary.get("reasons", {}).get(name, "not known"))
+    said = show(float(value), about.kind, units, about.digits)
+    if about.kind == "share":
+        return about.label, f"{said.removesuffix(' %')} in 100", about.sentence
+    low, high = (summary.get(name + end) for end in ("_p10", "_p90"))
+    if low is None and high is None:
+        return about.label, said, about.sentence
+    return about.label, said, f"{between(low, high, about.kind, units, about.digits)}"
+
+
+def between(low: float | None, high: float | None, kind: str, units: str, digits: int) -> str:
+    """A band in words; open on the side where one draw in ten has no number at all."""
+    edges = [None if edge is None else show(float(edge), kind, units, digits) for edge in (low, high)]
+    first, last = edges
+    if first is None:
+        return f"up to {last}, or none at all"
+    if last is None:
+        return f"from {first}, or none at all"
+    label = unit_label(kind, units)
+    bare = first.removesuffix(label).rstrip() if last.endswith(label) else first
+    return f"{bare} to {last} {BAND_WORDS}"
+
+
+# --- cautions -------------------------------------------------------------------------------------
+
+
+def cautions(codes: Iterable[str], key: str) -> None:
+    """Sentences that limit what stands above them, set apart by a rule and the word, not by colour alone."""
+    said = [f"**Caution.** {plain(sentence(code))}" for code in codes]
+    if said:
+        with st.container(key=f"caution-{key}"):
+            st.markdown("\n\n".join(said))
+
+
+def cautions_beside(result: Result, place: str) -> None:
+    """Those cautions of a result that belong beside one thing; "rest" for all that belong to none."""
+    named = {code for codes in BESIDE.values() for code in codes}
+    wanted = BESIDE.get(place, tuple(code for code in result.cautions if code not in named))
+    cautions([code for code in wanted if code in result.cautions], place)
+
+
+# --- what lies behind -----------------------------------------------------------------------------
+
+
+def how_sure(result: Result) -> None:
+    """How sure the answer is, and what that does not cover."""
+    doubt = result.doubt
+    if not doubt.get("draws"):
+        st.markdown("No bands were worked out, so how sure this is, is not said here.")
+        return
+    inside, outside = doubt.get("inside", ()), doubt.get("outside", ())
+    st.markdown(
+        f"Worked out {doubt['draws']} times over, each time with every value that is not known for "
+        f"sure ({len(inside)} of them) drawn anew. The band holds eight results in ten: one in ten "
+        "is lower, one in ten higher. A time in which she does not get on plane counts as the worst."
+    )
+    if outside:
+        st.markdown(plain(f"Not in the band: {', '.join(outside)}."))
+
+
+def behind(result: Result, units: str) -> None:
+    """What was assumed and where the methods come from, folded away."""
+    with st.expander(f"Assumed, where nobody said ({len(result.assumptions)})"):
+        assumptions_table(result.assumptions, units)
+    with st.expander(f"Sources ({len(result.sources)})"):
+        sources_list(result.sources)
+
+
+def assumptions_table(assumptions: Sequence[Assumption], units: str) -> None:
+    """Each assumption with its value, its doubt and how it is known."""
+    rows = {
+        "what": [plain(a.sentence) for a in assumptions],
+        "value": [plain(assumed(a, units)) for a in assumptions],
+        "known by": [plain(basis(a)) for a in assumptions],
+    }
+    st.table(pd.DataFrame(rows), border="horizontal", hide_index=True)
+
+
+def assumed(a: Assumption, units: str) -> str:
+    """The value of an assumption and its doubt, as text."""
+    digits = 0 if a.kind in ("rotation", "angle", "temperature") else 2
+    if a.kind == "ratio":
+        value, doubt = f"{a.value:.3g}", f"{a.half_width:.3g}"
+    else:
+        value = show(a.value, a.kind, units, digits)
+        doubt = show_difference(a.half_width, a.kind, units, digits)
+    return f"{value} ± {doubt}" if a.half_width else value
+
+
+def basis(a: Assumption) -> str:
+    """How an assumption is known, with its source where it has one."""
+    return a.basis.value if a.source in ("own", "trade") else f"{a.basis.value}, {a.source}"
+
+
+def sources_list(keys: Iterable[str]) -> None:
+    """Full references, one line each."""
+    known = [SOURCES[key].text for key in keys if key in SOURCES]
+    st.markdown("\n".join(f"- {plain(text)}" for text in known))

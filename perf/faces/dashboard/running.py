@@ -1,0 +1,111 @@
+"""How she runs: speed, fuel, rpm, range and trim of one boat, over the hump and where the power goes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import streamlit as st
+
+from perf.base.results import Result
+from perf.base.units import show
+from perf.faces.dashboard import parts, pictures, tables
+from perf.faces.dashboard.answers import answer_for
+from perf.faces.dashboard.inputs import Aboard, aboard
+from perf.faces.dashboard.shares import power_at_speed
+
+FOUR = ("top_speed_mps", "best_mileage_speed_mps", "best_mileage_m_per_l", "best_range_m")
+HUMP = ("hump_margin_n", "time_to_plane_s", "will_plane", "slowest_planing_speed_mps")
+TABS = {
+    "mileage_m_per_l": "Mileage",
+    "fuel_lph": "Fuel burn",
+    "engine_rpm": "Engine rpm",
+    "range_m": "Range",
+    "trim_deg": "Running trim",
+}
+TABLE = (
+    "speed_mps",
+    "fuel_lph",
+    "mileage_m_per_l",
+    "range_m",
+    "engine_rpm",
+    "throttle",
+    "trim_deg",
+    "drive_trim_deg",
+    "thrust_n",
+    "shaft_power_w",
+)
+
+
+def show_page() -> None:
+    """The whole page, or nothing but the shell while something is not understood."""
+    here = aboard()
+    if here.boat is None:
+        return
+    result = answer_for(here.boat)
+    with here.top:
+        parts.answer(result, here.units)
+    parts.cautions_beside(result, "engine")
+    parts.figures(result, FOUR, here.units, "first")
+    parts.cautions_beside(result, "figures")
+    curves(result, here.units, here.dark)
+    parts.cautions_beside(result, "rest")
+    _over_the_hump(result, here.units)
+    st.header("Where the power goes")
+    power_at_speed(result, here.units, here.dark)
+    st.header("Speed by speed")
+    tables.speed_table(result, TABLE, here.units)
+    st.header("How sure this is")
+    parts.how_sure(result)
+    _take_along(result, here)
+    parts.behind(result, here.units)
+
+
+@st.fragment
+def curves(result: Result, units: str, dark: bool) -> None:
+    """The plots of a result under tabs; only the one that is open is drawn."""
+    plots = {TABS.get(plot.key, plot.title): plot for plot in result.plots}
+    for place, plot in zip(
+        st.tabs(list(plots), key="picture", on_change="rerun", bind="query-params"),
+        plots.values(),
+        strict=True,
+    ):
+        if place.open:
+            with place:
+                pictures.picture(result, plot, units, dark)
+                pictures.save_buttons(result, plot, units)
+
+
+def _over_the_hump(result: Result, units: str) -> None:
+    st.header("Over the hump")
+    st.markdown(hump_words(result.summary, units))
+    parts.figures(result, HUMP, units, "hump")
+
+
+def hump_words(summary: Mapping[str, Any], units: str) -> str:
+    """Whether she gets over the hump, as one sentence."""
+    hump, spare, seconds = (
+        summary.get(name) for name in ("hump_speed_mps", "hump_margin_n", "time_to_plane_s")
+    )
+    if hump is None or spare is None:
+        return "No hump was found: at no speed does the thrust she needs come closest to what full throttle gives."
+    where = f"She is hardest to push at {show(hump, 'speed', units, 0)}, just before she planes. "
+    if seconds is None:
+        return f"{where}Full throttle does not take her past it at this load."
+    return (
+        f"{where}Full throttle pushes {show(spare, 'force', units, 0)} harder than she needs there, "
+        f"and from rest she is on plane in about {show(seconds, 'time', units, 0)}."
+    )
+
+
+def _take_along(result: Result, here: Aboard) -> None:
+    st.header("Take it along")
+    tables.result_files(result, here.units)
+    if here.shared:
+        st.caption(
+            "The address of this page holds the boat and all that was set on her: send it, and another sees the same."
+        )
+    else:
+        st.caption(
+            "The address of this page does not hold your own boat: send her file along with it."
+        )

@@ -1,0 +1,108 @@
+"""Tables on the page, speed first, and the files a result is saved as."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from functools import partial
+from string import ascii_lowercase
+from typing import Any
+
+import pandas as pd
+import streamlit as st
+
+from perf.base.cautions import sentence
+from perf.base.columns import column
+from perf.base.results import Result, heading_of
+from perf.faces.dashboard.words import file_stem, plain
+
+HIGH = 420  # pixels, about ten rows
+NOTE = "note"
+
+
+def speed_table(result: Result, columns: Sequence[str], units: str) -> None:
+    """Rows over speed in the reader's units, a note beside each, and what the letters stand for."""
+    frame = result.tables["rows"]
+    letters = caution_letters(frame)
+    shown = result.shown(units).table("rows", tuple(columns))
+    shown[NOTE] = _notes(frame, letters)
+    st.dataframe(
+        shown,
+        hide_index=True,
+        height=HIGH,
+        column_config=_formats(columns, units),
+        alt=f"{result.boat} over speed: {', '.join(shown.columns)}",
+        key="rows",
+    )
+    if letters:
+        said = [f"**{letter}** {plain(sentence(code))}" for code, letter in letters.items()]
+        with st.container(key="caution-rows"):
+            st.markdown("Cautions, by the letter in the last column\n\n" + "\n\n".join(said))
+
+
+def _formats(columns: Sequence[str], units: str) -> dict[str, Any]:
+    formats: dict[str, Any] = {}
+    for name in columns:
+        about = column(name)
+        if about.kind == "text":
+            continue
+        digits = max(about.digits, 2) - 2 if about.kind == "share" else about.digits
+        formats[heading_of(name, units)] = st.column_config.NumberColumn(
+            format=f"%.{digits}f", help=about.sentence
+        )
+    return formats
+
+
+def caution_letters(frame: pd.DataFrame) -> dict[str, str]:
+    """A letter for every caution that some row in which she runs carries, in order of first use."""
+    codes = [code for text in frame["cautions"][frame["status"].eq("ok")] for code in text.split()]
+    return dict(zip(dict.fromkeys(codes), ascii_lowercase, strict=False))
+
+
+def _notes(frame: pd.DataFrame, letters: Mapping[str, str]) -> list[str]:
+    return [
+        " ".join(sorted(letters[code] for code in text.split())) if status == "ok" else str(status)
+        for status, text in zip(frame["status"], frame["cautions"], strict=True)
+    ]
+
+
+def result_files(result: Result, units: str) -> None:
+    """Buttons for the rows as CSV and the whole result as JSON; the file is made when pressed."""
+    stem = file_stem(f"{result.boat} {result.kind}")
+    with st.container(horizontal=True):
+        st.download_button(
+            "Save the table as CSV",
+            result.as_csv,
+            file_name=f"{stem}.csv",
+            mime="text/csv",
+            on_click="ignore",
+            key="save-csv",
+            help="All columns with their bands, unrounded, in metres, kilograms and seconds.",
+        )
+        st.download_button(
+            "Save everything as JSON",
+            partial(result.as_json, units),
+            file_name=f"{stem}.json",
+            mime="application/json",
+            on_click="ignore",
+            key="save-json",
+            help="The answer, every row, cautions, assumptions and sources, for another program.",
+        )
+
+
+def faults_table(rows: Sequence[Mapping[str, object]]) -> None:
+    """Faults of a file: where, what stands there, what to write."""
+    shown = [
+        {
+            "where": f"line {row['line']}" if row["line"] else "whole file",
+            "what": plain(str(row["key"])),
+            "written": plain(_short(str(row["text"]))),
+            "mend it": plain(str(row["cure"])),
+        }
+        for row in rows
+    ]
+    st.table(pd.DataFrame(shown), border="horizontal", hide_index=True)
+
+
+def _short(text: str) -> str:
+    return re.sub(r"\s+", " ", text)[:80]

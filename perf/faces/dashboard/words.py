@@ -1,0 +1,19 @@
+"""Words on the page: nothing a person named or wrote is ever read as Markdown."""
+
+from __future__ import annotations
+
+import re
+
+MARKS = re.compile(r"([!-/:-@\[-`{-~])")  # all ASCII punctuation may be escaped
+NAMED = re.compile(r":(?=[\w/+-]+:)")  # such as :smile:, which is drawn even when escaped
+JOINER = "\u2060"  # breaks :names: of pictures, takes no room
+
+
+def plain(text: str) -> str:
+    """Text that a Markdown reader shows letter by letter, on one line."""
+    return MARKS.sub(r"\\\1", NAMED.sub(f":{JOINER}", " ".join(text.split())))
+
+
+def file_stem(text: str) -> str:
+    """A safe file name from a person's words: small ASCII letters, digits and underscores."""
+    return "_".join(re.findall(r"[a-z0-9]+", text.lower()))[:60] or "boat"
