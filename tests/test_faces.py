@@ -11,6 +11,7 @@ import xml.etree.ElementTree as ET
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -537,6 +538,31 @@ def test_text_never_grows_too_wide(points: int, system: str, chance: object) -> 
     cut = dataclasses.replace(result, tables={"rows": result.tables["rows"][names]})
     said = words.as_text(cut, system)
     assert max(map(len, said.splitlines())) <= 110
+
+
+def test_side_tables_are_grouped_by_their_first_words() -> None:
+    result = invented_result()
+    opinions = pd.DataFrame(
+        {
+            "about": ["drag", "drag", "top speed"],
+            "method": ["one", "another with a long name", "rule of thumb"],
+            "speed_mps": [10.0, 10.0, 20.0],
+            "resistance_n": [4448.2216, np.nan, 0.0],  # a thousand pounds of 4.4482216 N
+        }
+    )
+    told = dataclasses.replace(result, tables={**result.tables, "second opinions": opinions})
+    lines = words.as_text(told, "us").splitlines()
+    at = lines.index("Second opinions")
+    body = lines[at + 1 : lines.index("", at)]
+    assert body[-5:] == [
+        "drag",
+        "  one                         22.4       1000",
+        "  another with a long name    22.4          -",
+        "top speed",
+        "  rule of thumb               44.7          0",
+    ]
+    assert "Second opinions" not in words.as_text(told, "us", quiet=True)
+    assert "Curves" not in lines  # what only feeds a plot is not printed
 
 
 def test_csv_headings_are_the_declared_columns() -> None:

@@ -193,6 +193,18 @@ SOURCES: dict[str, Source] = {
             "ABYC H-4",
             "ABYC H-4, Cockpit Drainage Systems, quick-draining cockpits, as quoted second-hand by a designer",
         ),
+        Source(
+            "engineering economy",
+            "E. L. Grant, W. G. Ireson, R. S. Leavenworth, Principles of Engineering Economy, compound interest formulas and tables",
+        ),
+        Source(
+            "ISO 11592-1",
+            "ISO 11592-1:2016, Small craft, determination of maximum propulsion power rating using manoeuvring speed, craft under 8 m, as seen in catalogue extracts",
+        ),
+        Source(
+            "ISO 14946",
+            "ISO 14946:2021, Small craft, maximum load capacity, as quoted on a surveyor's page",
+        ),
         Source("trade", "common practice of the trade, no source"),
         Source("own", "own derivation or judgement of this project"),
     )

@@ -181,6 +181,14 @@ KINDS: dict[str, Kind] = {
         },
         ("s", "second"),
     ),
+    "duration": _kind(
+        "a duration", "second", "3 h",
+        {
+            "hour": "h|hr|hrs|hour|hours", "minute": "min|mins|minute|minutes",
+            "second": "s|sec|secs|second|seconds",
+        },
+        ("h", "hour"),
+    ),
     "roughness": _kind(
         "a roughness", "meter", "0.15 mm",
         {
