@@ -240,10 +240,16 @@ SECOND_ROUTE = [
     ("time", 1.0, "s sec secs second seconds"),
     ("time", si.minute, "min mins minute minutes"),
     ("time", si.hour, "h hr hrs hour hours"),
+    ("duration", si.hour, "h hr hrs hour hours"),
+    ("duration", si.minute, "min mins minute minutes"),
+    ("duration", 1.0, "s sec secs second seconds"),
     ("roughness", si.milli, "mm millimeter millimeters millimetre millimetres"),
     ("roughness", si.micron, "um µm micron microns"),
     ("roughness", si.inch, 'in inch inches "'),
     ("share", 0.01, "%"),
+    ("fuel price", 1 / _PER_GALLON, "per_gal per_gallon a_gallon per_us_gal per_us_gallon"),
+    ("fuel price", 1 / _PER_IMPERIAL, "per_imp_gal per_imperial_gallon per_uk_gal"),
+    ("fuel price", 1.0, "per_l per_liter per_litre a_litre a_liter"),
 ]
 
 
@@ -633,6 +639,7 @@ SHOWN = [
     (1.86, "ratio", "us", 2, "1.86"),
     (1220.2361534982604, "moment", "us", 0, "900 ft-lb"),
     (5.4, "time", "us", 1, "5.4 s"),
+    (9000.0, "duration", "us", 1, "2.5 h"),
     (0.00015, "roughness", "us", 1, "0.15 mm"),
     (1250.0, "money", "us", 0, "1250"),
     (-0.01, "mass", "metric", 1, "0.0 kg"),
@@ -682,7 +689,9 @@ LABELS = {
     "ratio": ("", "", ""),
     "moment": ("ft-lb", "ft-lb", "N m"),
     "time": ("s", "s", "s"),
+    "duration": ("h", "h", "h"),
     "money": ("", "", ""),
+    "fuel price": ("per gal", "per gal", "per L"),
     "text": ("", "", ""),
     "roughness": ("mm", "mm", "mm"),
 }

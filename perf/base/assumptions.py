@@ -41,6 +41,7 @@ class Assumption:
 
 ASSUMPTIONS: dict[str, Assumption] = {}
 MOUNTING: dict[str, Assumption] = {}  # used only where an engine is hung; never drawn
+FITTINGS: dict[str, Assumption] = {}  # used only by boats whose file calls for them; named in Boat.assumed
 
 
 def assume(
@@ -55,7 +56,7 @@ def assume(
     registry: dict[str, Assumption] = ASSUMPTIONS,
 ) -> Assumption:
     """Register one assumption; ValueError when the name is taken."""
-    if name in ASSUMPTIONS or name in MOUNTING:
+    if any(name in known for known in (ASSUMPTIONS, MOUNTING, FITTINGS)):
         raise ValueError(f"two assumptions are called {name}")
     registry[name] = Assumption(name, value, half_width, kind, sentence, basis, source, tuned_to)
     return registry[name]
@@ -457,3 +458,63 @@ assume(
     *_OWN,
 )
 assume("lift_plate", 0.10, 0.05, "length", "How far a lift plate raises the engine.", *_PRACTICE)
+
+# --- what only some boat files tell of; their doubt stands in Boat.doubts ----------------------
+assume(
+    "hook_as_flap",
+    1.0,
+    0.5,
+    "ratio",
+    "A hook or rocker is taken as a flap across the whole beam, half as long as the straight edge and at the angle its arc ends with: real effect over that.",
+    registry=FITTINGS,
+)
+assume(
+    "fouling_growth",
+    1.0,
+    0.6,
+    "ratio",
+    "Growth on the bottom rises evenly with the weeks afloat and is slime at eight: real growth over that. Cold, warm, moored or moving water all differ.",
+    tuned_to=("FW1",),
+    registry=FITTINGS,
+)
+assume(
+    "fuel_table",
+    1.0,
+    0.07,
+    "ratio",
+    "Real burn over the owner's own table, which is taken along a power of rpm to the 2.5.",
+    registry=FITTINGS,
+)
+assume(
+    "air_temperature",
+    15.0,
+    8.0,
+    "temperature",
+    "Air temperature at sea level where only altitude or humidity is given, 6.5 degrees Celsius less for each 1000 m up.",
+    Basis.RECALLED,
+    "ICAO standard atmosphere",
+    registry=FITTINGS,
+)
+assume(
+    "air_humidity",
+    0.6,
+    0.3,
+    "share",
+    "Relative humidity where only temperature or altitude is given.",
+    registry=FITTINGS,
+)
+assume(
+    "diesel_in_other_air",
+    1.0,
+    0.05,
+    "ratio",
+    "A diesel keeps its rated power in other air: the published correction asks for boost and fuel charge per stroke, which an owner does not know.",
+    registry=FITTINGS,
+)
+assume(
+    "inception",
+    1.0,
+    0.15,
+    "ratio",
+    "Real planing speed over the 1964 inception value and the dry-transom value.",
+)

@@ -52,6 +52,7 @@ class Caution(IntFlag):
     SECOND_HAND_SOLE = auto()
     HELM = auto()
     DRILL = auto()
+    ON_KICKER = auto()
 
 
 SENTENCES: dict[Caution, str] = {
@@ -95,6 +96,7 @@ SENTENCES: dict[Caution, str] = {
     Caution.SECOND_HAND_SOLE: "The height asked of a self-draining sole is quoted second-hand: look it up in the standard before relying on it.",
     Caution.HELM: "Power off the centreline turns her: she needs helm to run straight, more of it the slower she goes. Leave sea room when one engine is stopped.",
     Caution.DRILL: "Before a hole is drilled: measure this boat, follow the engine maker's mounting instructions and local codes, and let a licensed person judge the transom.",
+    Caution.ON_KICKER: "On the kicker alone, in calm water: against wind, current or sea it may not hold her, and she steers poorly. It gets her home on a good day and replaces no call for help.",
 }
 
 

@@ -18,7 +18,10 @@ class Way:
 
 def check_position(latitude_deg: float, longitude_deg: float) -> None:
     """Refuse what is no position on the earth: ValueError says which of the two, and its span."""
-    for name, value, most in (("latitude", latitude_deg, 90.0), ("longitude", longitude_deg, 180.0)):
+    for name, value, most in (
+        ("latitude", latitude_deg, 90.0),
+        ("longitude", longitude_deg, 180.0),
+    ):
         if not (math.isfinite(value) and -most <= value <= most):
             raise ValueError(
                 f"a {name} is between {-most:g} and {most:g} degrees, not {value:g}"
@@ -27,7 +30,10 @@ def check_position(latitude_deg: float, longitude_deg: float) -> None:
 
 
 def way(
-    from_latitude_deg: float, from_longitude_deg: float, to_latitude_deg: float, to_longitude_deg: float
+    from_latitude_deg: float,
+    from_longitude_deg: float,
+    to_latitude_deg: float,
+    to_longitude_deg: float,
 ) -> Way:
     """Shortest way from one position to another (Karney 2013), degrees, north and east positive.
 

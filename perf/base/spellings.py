@@ -199,6 +199,15 @@ KINDS: dict[str, Kind] = {
     ),
     "share": _kind("a share", BARE, "0.9", {BARE: BARE, "percent": "%"}, ("%", "percent"), doubt="± 0.05"),
     "ratio": _kind("a ratio", BARE, "1.86", {BARE: BARE}, ("", BARE)),
+    "fuel price": _kind(
+        "a price of fuel", "1 / liter", "5.20 per gal",
+        {
+            "1 / gallon": "per gal|per gallon|a gallon|per us gal|per us gallon",
+            "1 / imperial_gallon": "per imp gal|per imperial gallon|per uk gal",
+            "1 / liter": "per l|per liter|per litre|a litre|a liter",
+        },
+        ("per gal", "1 / gallon"), None, ("per L", "1 / liter"),
+    ),
     "money": _kind("an amount of money", BARE, "1250", {BARE: BARE}, ("", BARE)),
     "text": _kind("a text", BARE, "charter", {}, ("", BARE)),
 }  # fmt: skip

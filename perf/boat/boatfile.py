@@ -31,7 +31,7 @@ def read_boat(source: str | Path | bytes, *, name: str | None = None) -> Boat:
     InputFaults with every fault found, each with line, column, path, text and cure.
     """
     read = document(source, name, schema.example_of)
-    _check_format(read)
+    check_format(read)
     reading = Reading(read).walk()
     checks.check(reading)
     read.refuse_if_faulty()
@@ -40,7 +40,7 @@ def read_boat(source: str | Path | bytes, *, name: str | None = None) -> Boat:
     return boat
 
 
-def _check_format(read: Document) -> None:
+def check_format(read: Document) -> None:
     """Refuse a file of a newer format before anything else is said about it."""
     number = read.tables.get("format")
     spot = read.places.of_value(("format",))

@@ -40,6 +40,12 @@ def check(reading: Reading) -> None:
         part(reading)
 
 
+def check_drive(reading: Reading) -> None:
+    """Note the faults among engine, propeller, mounting and bracket alone."""
+    for part in (_drive, _propeller, _mounting, _bracket):
+        part(reading)
+
+
 def _hull(reading: Reading) -> None:
     length = reading.number("hull.length_overall")
     beam = reading.number("hull.chine_beam")

@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from perf.base.assumptions import ASSUMPTIONS
 from perf.base.draws import drawn
 from perf.boat import places
+from perf.boat.fuelcolumns import FuelColumns, fuel_columns
 from perf.boat.parts import Boat, Bracket, Tabs
 from perf.laws import air, engine, water
 
@@ -26,7 +27,7 @@ DRIVE_TRIM_OUT_DEG = {"outboard": 14.0, "sterndrive": 8.0}  # common practice, n
 
 
 @dataclass(frozen=True, eq=False)
-class Lanes:
+class Lanes(FuelColumns):
     """What the physics needs, one (n,) array each, SI and degrees."""
 
     mass_kg: Array
@@ -97,6 +98,7 @@ class Lanes:
     reserve: Array
     join_share: Array
     drive_lift: Array
+    inception: Array
     hole_shot: Array
     throttle_delay_s: Array
     trial_drag: Array
@@ -229,9 +231,9 @@ def _hull(boat: Boat, get: Get) -> dict[str, Any]:
         "bracket_width_m": bracket.width_m if floats else 0.0,
         "bracket_length_m": bracket.length_m if floats else 0.0,
         "bracket_bottom_m": bracket.bottom_above_m if floats else 0.0,
-        "tab_chord_m": tabs.chord_m,
-        "tab_span_ratio": tabs.span_m / hull.chine_beam_m,
-        "tab_deflection_deg": tabs.deflection_deg,
+        "tab_chord_m": get("tabs.chord", tabs.chord_m),
+        "tab_span_ratio": get("tabs.span", tabs.span_m) / hull.chine_beam_m,
+        "tab_deflection_deg": get("tabs.deflection", tabs.deflection_deg),
         # a hollow of this depth under a straight edge turns the last half of its length down
         "hook_chord_m": 0.5 * hull.hook_length_m,
         "hook_deflection_deg": np.degrees(np.arctan2(2.0 * hook, 0.5 * hull.hook_length_m))
@@ -247,12 +249,15 @@ def _water_and_air(boat: Boat, get: Get) -> dict[str, Any]:
     temperature = np.asarray(get("water.temperature", boat.water.temperature_c), dtype=float)
     salinity = np.asarray(get("water.salinity", boat.water.salinity_g_per_kg), dtype=float)
     area = get("air.frontal_area", boat.air.frontal_area_m2)
+    known = boat.air.temperature_c
+    warmth = np.asarray(STANDARD_AIR_C if known is None else get("air.temperature", known))
+    height = np.asarray(get("air.altitude", boat.air.altitude_m))
     beam = boat.hull.chine_beam_m
     return {
         "water_density": water.water_density(temperature, salinity),
         "viscosity": water.kinematic_viscosity(temperature, salinity),
         "vapour_pressure": water.vapour_pressure(temperature),
-        "air_density": air.air_density(np.asarray(STANDARD_AIR_C), np.asarray(0.0)),
+        "air_density": air.air_density(warmth, height),
         "air_coefficient": get("air.top", air.DRAG_OF_TOP[boat.air.top]),
         "frontal_area_m2": area,
         # the middle of a frontal rectangle as wide as the chines, standing on the load waterline
@@ -289,6 +294,7 @@ def _drive(boat: Boat, get: Get) -> dict[str, Any]:
         "blades": float(propeller.blades),
         "tip_clearance_m": clearance,
         "plate_shield_m": _assumed(get, "plate_shield"),
+        "inception": _assumed(get, "inception"),
         "throttle_delay_s": _assumed(get, "throttle_delay"),
         "wake_place": np.clip(_assumed(get, "wake_place"), 0.0, 1.0),
         "surface_loss": np.clip(_assumed(get, "surface_loss"), 0.0, 1.0),
@@ -322,10 +328,10 @@ def _engine(boat: Boat, get: Get) -> dict[str, Any]:
     slope = get("assumed.trial_fuel_slope", boat.trial.fuel_slope) * fuel.mass_factor
     return {
         "engines": float(motor.count - boat.stopped),
-        "stopped": float(boat.stopped),
+        "stopped": boat.stopped + boat.dragged,
         "rated_power_w": get("engine.rated_power", motor.rated_power_w)
         * _assumed(get, "power_tolerance")
-        * _weather(boat),
+        * _weather(boat, get),
         "rated_rpm": motor.rated_rpm,
         "idle_rpm": _assumed(get, "idle_rpm"),
         "limit_rpm": motor.full_throttle_high_rpm * _assumed(get, "rev_limit"),
@@ -343,19 +349,24 @@ def _engine(boat: Boat, get: Get) -> dict[str, Any]:
         # what the pickup cannot reach is never counted
         "usable_fuel_m3": tank.capacity_m3 * np.clip(boat.loaded.tank - (1.0 - usable), 0.0, None),
         "reserve": _assumed(get, "reserve"),
+        **fuel_columns(motor),
     }
 
 
-def _weather(boat: Boat) -> float:
-    """Power the air leaves of the rated power; one where the owner says nothing of the air or for a diesel."""
+def _weather(boat: Boat, get: Get) -> Any:
+    """Power the air leaves of the rated power; one where the owner says nothing of the air.
+
+    A diesel keeps its power, with a doubt: see the assumption diesel_in_other_air.
+    """
     air_now = boat.air
-    if (
-        air_now.temperature_c is None
-        or engine.TECHNOLOGIES[boat.engine.technology].curve == "diesel"
-    ):
+    if air_now.temperature_c is None:
         return 1.0
-    return float(
-        engine.ambient_power_factor(air_now.temperature_c, air_now.altitude_m, air_now.humidity)
+    if engine.TECHNOLOGIES[boat.engine.technology].curve == "diesel":
+        return get("air.diesel", 1.0)
+    return engine.ambient_power_factor(
+        get("air.temperature", air_now.temperature_c),
+        get("air.altitude", air_now.altitude_m),
+        np.clip(get("air.humidity", air_now.humidity), 0.0, 1.0),
     )
 
 
@@ -409,15 +420,17 @@ def _masses(boat: Boat, get: Get) -> list[tuple[Any, Any, Any]]:
             bracket_height=_assumed(get, "bracket_height"),
         )
         masses.append((get("bracket.mass", boat.bracket.mass_kg), ahead, high))
+    if boat.kicker is not None:
+        small = boat.kicker
+        masses.append((get("kicker.mass", small.mass_kg), small.forward_m, small.above_m))
     aboard = set(boat.loaded.aboard)
     for item in boat.weights:
         if item.name in aboard:
-            path = f"weights.{item.name}"
             masses.append(
                 (
-                    item.count * get(f"{path}.mass", item.mass_kg),
-                    get(f"{path}.forward", item.forward_m),
-                    get(f"{path}.above", item.above_m),
+                    item.count * get(f"weights.{item.name}.mass", item.mass_kg),
+                    get(f"{item.place_path}.forward", item.forward_m),
+                    get(f"{item.place_path}.above", item.above_m),
                 )
             )
     return masses

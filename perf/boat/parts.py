@@ -23,6 +23,7 @@ class Hull:
 
     friction_allowance is added to the friction coefficient for the state of the bottom. hook_depth_m
     is the hollow under a straight edge of hook_length_m at the transom; negative is rocker.
+    weeks_afloat is how long she has lain in the water since she was last clean.
     """
 
     length_overall_m: float
@@ -39,6 +40,7 @@ class Hull:
     scupper: Place | None = None
     hook_depth_m: float = 0.0
     hook_length_m: float = 0.0
+    weeks_afloat: int = 0
 
 
 @dataclass(frozen=True)
@@ -52,7 +54,11 @@ class Light:
 
 @dataclass(frozen=True)
 class Engine:
-    """One kind of engine, count of them. rated_power_w is one engine's, at the propeller shaft."""
+    """One kind of engine, count of them. rated_power_w is one engine's, at the propeller shaft.
+
+    fuel_table : what the owner's own burn table makes of the fuel law, pairs of rpm over rated rpm
+    and burn over the law's, rpm rising; at most perf.laws.fuel_table.ROWS of them, empty without.
+    """
 
     count: int
     drive: str  # outboard, sterndrive
@@ -63,6 +69,7 @@ class Engine:
     full_throttle_high_rpm: float
     gear_ratio: float
     mass_kg: float
+    fuel_table: tuple[tuple[float, float], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -110,11 +117,29 @@ class Tank:
 
 @dataclass(frozen=True)
 class Weight:
-    """A named weight that comes and goes; mass_kg is of one, count of them."""
+    """A named weight that comes and goes; mass_kg is of one, count of them.
+
+    seat : name of the seat whose place it has, empty for a place of its own.
+    """
 
     name: str
     mass_kg: float
     count: int
+    forward_m: float
+    above_m: float
+    seat: str = ""
+
+    @property
+    def place_path(self) -> str:
+        """Readable path under which the doubts of its place stand; a seat's is shared by all in it."""
+        return f"seats.{self.seat}" if self.seat else f"weights.{self.name}"
+
+
+@dataclass(frozen=True)
+class Seat:
+    """A named place for people and gear."""
+
+    name: str
     forward_m: float
     above_m: float
 
@@ -149,6 +174,27 @@ class Tabs:
     chord_m: float
     span_m: float
     deflection_deg: float = 0.0
+
+
+@dataclass(frozen=True)
+class Kicker:
+    """A small engine beside the main one, hung upright on a place of its own.
+
+    forward_m, above_m are where its mass hangs; capacity_m3 None burns from the main tank.
+    """
+
+    technology: str  # a key of perf.laws.engine.TECHNOLOGIES
+    rated_power_w: float
+    rated_rpm: float
+    full_throttle_low_rpm: float
+    full_throttle_high_rpm: float
+    gear_ratio: float
+    mass_kg: float
+    propeller: Propeller
+    forward_m: float
+    above_m: float
+    plate_height_m: float = 0.0
+    capacity_m3: float | None = None
 
 
 @dataclass(frozen=True)
@@ -192,6 +238,8 @@ class Boat:
     weights: tuple[Weight, ...] = ()
     bracket: Bracket | None = None
     tabs: Tabs | None = None
+    kicker: Kicker | None = None
+    seats: tuple[Seat, ...] = ()
     air: Air = Air(2.5)
     water: Water = Water()
     plate_power_w: float | None = None
@@ -201,6 +249,11 @@ class Boat:
     assumed: tuple[str, ...] = ()
     tank_level: float | None = None  # overrides the load's own tank level
     stopped: int = 0  # engines stopped, their propellers locked
+    # whose doubts the engine's and the propeller's are: boats with equal keys share those draws
+    engine_key: str = ""
+    propeller_key: str = ""
+    on_kicker: bool = False  # pushed by the kicker alone: see perf.boat.kicker
+    dragged: float = 0.0  # other legs dragged with locked propellers, as so many of the driving one
 
     def at(self, *, load: str | None = None, tank: float | None = None, **parts: Any) -> Boat:
         """The same boat at another load, tank level (0 to 1) or with other parts; ValueError for an unknown load."""

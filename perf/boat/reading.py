@@ -13,18 +13,20 @@ from perf.boat.schema import Key, Table
 from perf.boat.tomlplaces import Path, readable
 from perf.boat.tomltext import MOST_FAULTS, Document
 from perf.boat.values import (
+    bare_of,
     count_of,
     nearest,
     one_of,
     outside,
     plain,
-    ratio_of,
     text_of,
     word_of,
     written,
 )
 
 __all__ = ["Reading", "nearest"]
+
+BARE = ("ratio", "money")  # kinds whose numbers stand without unit or quotes
 
 
 class Reading:
@@ -186,15 +188,13 @@ class Reading:
     def _value(self, path: Path, key: Key, raw: object) -> None:
         where = readable(path)
         if key.kind == schema.PLACE:
-            self._table(path, raw, schema.PLACE_KEYS)
+            self._table(path, raw, schema.PLACE_KEYS if key.inner is None else key.inner)
             return
         self.words[where] = written(raw)
         try:
             match key.kind:
                 case schema.COUNT:
                     self._within(where, key, count_of(raw, str(path[-1]), key))
-                case "ratio":
-                    self._quantity(where, key, raw)
                 case schema.WORD:
                     self.values[where] = word_of(raw, key)
                 case schema.NAME:
@@ -217,8 +217,10 @@ class Reading:
         if isinstance(raw, str) and raw in key.words:
             self.values[where] = raw
             return
-        if key.kind == "ratio":
-            value, doubt = ratio_of(raw, where.split(".")[-1], key)
+        if key.kind == "share" and isinstance(raw, int | float) and not isinstance(raw, bool):
+            raw = str(raw)  # a share may stand bare or in per cent
+        if key.kind in BARE:
+            value, doubt = bare_of(raw, where.split(".")[-1], key)
         else:
             text = text_of(raw, key)
             if key.words and text.strip()[:1].isalpha():

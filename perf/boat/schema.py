@@ -33,13 +33,17 @@ COUNT, WORD, NAME, NAMES, FLAG, BAND, PLACE = (
 
 @dataclass(frozen=True)
 class Key:
-    """One key: its kind, an example as it stands in a file, its span, and words allowed instead."""
+    """One key: its kind, an example as it stands in a file, its span, and words allowed instead.
+
+    inner : keys of the table in braces that a key of kind PLACE holds; those of a place if None.
+    """
 
     kind: str
     example: str
     span: tuple[str, str] | None = None
     needed: bool = True
     words: tuple[str, ...] = ()
+    inner: Mapping[str, Key] | None = None
 
     @cached_property
     def limits(self) -> tuple[float, float]:

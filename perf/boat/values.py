@@ -89,10 +89,10 @@ def count_of(raw: object, name: str, key: Key) -> int:
     raise ReadingError(f"a whole number, bare, without unit or quotes: write {name} = {whole}")
 
 
-def ratio_of(raw: object, name: str, key: Key) -> tuple[float, float]:
-    """A bare number, or a text of a bare number with its doubt."""
+def bare_of(raw: object, name: str, key: Key) -> tuple[float, float]:
+    """A bare number of a ratio or an amount of money, or a text of one with its doubt."""
     if isinstance(raw, str) and _DOUBT.search(raw):
-        quantity = read(raw, "ratio")
+        quantity = read(raw, key.kind)
         return quantity.value, quantity.doubt
     if isinstance(raw, int | float) and not isinstance(raw, bool):
         try:

@@ -105,4 +105,33 @@ def roughness_allowance_townsin(roughness_m: Array, length_m: Array, reynolds: A
         return np.asarray(np.maximum((44.0 * gap + 0.125) * 1e-3, 0.0))
 
 
+WEEKS_TO_SLIME = 8.0  # the owner's log that slime is tuned to, after some eight weeks afloat
+
+
+@law(
+    "growth on the bottom by weeks afloat",
+    "own",
+    "even growth from clean to the slime of eight weeks, whose size is tuned to one owner's log",
+    Basis.ASSUMED,
+)
+def fouling_allowance(weeks: Array) -> Array:
+    """Friction that a bottom adds after weeks in the water since it was last clean.
+
+    Real growth hangs on water, season and paint: logs of other boats after two to six months, none
+    used here, tell of a twentieth to a quarter of the speed at full throttle (FW8, FW9, FW15, FW16).
+
+    Parameters
+    ----------
+    weeks : weeks afloat [-], 0 and more.
+
+    Returns
+    -------
+    Addition to the friction coefficient [-], clean practice included as in BOTTOMS, same shape;
+    NaN below zero.
+    """
+    # dCF = clean + (slime - clean) weeks / 8
+    growth = (BOTTOMS["slime"] - BOTTOMS["clean"]) / WEEKS_TO_SLIME
+    return np.asarray(np.where(weeks >= 0.0, BOTTOMS["clean"] + growth * weeks, np.nan))
+
+
 LINES: dict[str, Callable[[Array], Array]] = {"ittc57": ittc57, "schoenherr": schoenherr}

@@ -90,6 +90,9 @@ def bridge(
     reach = end - start
     share = np.clip((np.asarray(volume_froude, dtype=np.float64) - start) / reach, 0.0, 1.0)
     left = 1.0 - share
+    # a start steeper than three times the way across would run past the far value (Fritsch & Carlson)
+    steepest = 3.0 * np.abs(high_value - np.asarray(low_value)) / reach
+    low_slope = np.clip(low_slope, -steepest, steepest)
     # Hermite: values by (1 + 2 s)(1 - s)^2 and s^2 (3 - 2 s), slopes by s (1 - s)^2 and -s^2 (1 - s)
     near = left * left * ((1.0 + 2.0 * share) * low_value + share * reach * low_slope)
     far = share * share * ((3.0 - 2.0 * share) * high_value - left * reach * high_slope)

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from perf.base.cautions import Caution, flag
 from perf.base.roots import find_roots
 from perf.boat.fleet import Lanes
-from perf.laws import cavitation, engine, propeller
+from perf.laws import cavitation, engine, fuel_table, propeller
 from perf.laws.water import GRAVITY
 
 Array = NDArray[np.float64]
@@ -246,7 +246,7 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
 
 
 def fuel_lph(lanes: Lanes, shaft_power_w: Array, engine_rpm: Array) -> Array:
-    """Fuel of all engines together [L/h], (n,)."""
+    """Fuel of all engines together [L/h], (n,), the owner's own burn table counted in."""
     each = engine.fuel_mass_flow(
         shaft_power_w / lanes.engines,
         engine_rpm / lanes.rated_rpm,
@@ -257,4 +257,9 @@ def fuel_lph(lanes: Lanes, shaft_power_w: Array, engine_rpm: Array) -> Array:
         lanes.fuel_idle,
     )
     litres: Array = each * lanes.engines / lanes.fuel_density * 3.6e6
-    return litres
+    factors = lanes.fuel_factors
+    if all(np.all(factor == 1.0) for factor in factors):
+        return litres
+    # a lane without a table is multiplied by one: the same alone and in a crowd
+    share = engine_rpm / lanes.rated_rpm
+    return litres * fuel_table.table_factor(share, lanes.fuel_shares, factors)

@@ -2,9 +2,10 @@
 
 Definitions, one function each:
 
-hump speed      from volume Froude number 1 to where she planes (3 at most), where thrust needed over
-                full-throttle thrust is greatest; past planing that ratio climbs again toward one at
-                top speed, which is no hump
+hump speed      from volume Froude number 1 to where she begins to plane (3 at most), where thrust
+                needed over full-throttle thrust is greatest; past that the ratio climbs again toward
+                one at top speed, which is no hump. On many boats it climbs all the way: the hump is
+                then where she begins to plane
 hump margin     one less that ratio there
 time to plane   from rest at full throttle to the slowest planing speed; none where thrust falls short before
 """
@@ -23,7 +24,7 @@ from perf.laws import cavitation
 from perf.laws.water import GRAVITY
 from perf.solve import drive
 from perf.solve.afloat import Afloat
-from perf.solve.performance import Points, Status, slowest_planing_speed
+from perf.solve.performance import Points, Status, inception_speed, slowest_planing_speed
 
 Array = NDArray[np.float64]
 
@@ -96,14 +97,49 @@ def read_hump(afloat: Afloat, at: Points) -> Hump:
     with np.errstate(all="ignore"):
         load = np.where(at.status == Status.NO_BALANCE, np.nan, at.thrust_n / full)
         slowest = slowest_planing_speed(at)
-        inside = (at.volume_froude >= HUMP_LOW - 1e-9) & (at.volume_froude <= HUMP_HIGH + 1e-9)
-        inside &= ~(at.speed_mps > 1.05 * slowest[:, None])
-        speed, ratio = peak(at.speed_mps, np.where(inside, load, np.nan))
+        speed, ratio = _hump(at, load, slowest)
         seconds = _time_to(afloat, at, full, slowest) + afloat.lanes.throttle_delay_s
-    row = np.arange(ratio.size)
-    near = np.argmin(np.abs(at.speed_mps - speed[:, None]), axis=1)
-    over = np.isfinite(seconds)
-    return Hump(speed, 1.0 - ratio, (1.0 - ratio) * full[row, near], slowest, seconds, over)
+    spare = (1.0 - ratio) * _read(at.speed_mps, full, speed)
+    return Hump(speed, 1.0 - ratio, spare, slowest, seconds, np.isfinite(seconds))
+
+
+def _hump(at: Points, load: Array, slowest_mps: Array) -> tuple[Array, Array]:
+    """Hump speed and the share of full-throttle thrust needed there, (n,).
+
+    Sought to where she begins to plane; if full throttle falls short between there and her slowest
+    planing speed, to that: it is the hump she does not get over.
+    """
+    unit = at.speed_mps[:, 0] / at.volume_froude[:, 0]
+    low, high = HUMP_LOW * unit, HUMP_HIGH * unit
+    begins = np.fmin(inception_speed(at, low), high)
+    speed, ratio = _greatest(at.speed_mps, load, low, begins)
+    later, greater = _greatest(at.speed_mps, load, low, np.fmin(slowest_mps, high))
+    short = (greater >= 1.0) & (ratio < 1.0)
+    return np.where(short, later, speed), np.where(short, greater, ratio)
+
+
+def _greatest(place: Array, value: Array, low: Array, high: Array) -> tuple[Array, Array]:
+    """Place and height of the greatest value between two places, the ends with them; (n,).
+
+    The parabola of a top may lean on the sample past high, so that the place moves smoothly with it.
+    """
+    inside = (place >= low[:, None] * (1 - 1e-9)) & (place <= high[:, None])
+    safe = np.where(inside & np.isfinite(value), value, -np.inf)
+    best = np.argmax(safe, axis=1)
+    near = np.abs(np.arange(place.shape[1])[None, :] - best[:, None]) <= 1
+    where, much = peak(place, np.where(near, value, np.nan))
+    at_end = _read(place, value, high)
+    last = (~(much >= at_end) | (where > high)) & np.isfinite(at_end)
+    return np.where(last, high, where), np.where(last, at_end, much)
+
+
+def _read(place: Array, value: Array, at: Array) -> Array:
+    """Value (n,) at one place of each row, straight between the samples; NaN where it is unknown."""
+    before = np.clip((place < at[:, None]).sum(axis=1) - 1, 0, place.shape[1] - 2)
+    row = np.arange(before.size)
+    begin, end = place[row, before], place[row, before + 1]
+    share = (at - begin) / (end - begin)
+    return value[row, before] + share * (value[row, before + 1] - value[row, before])
 
 
 def _time_to(afloat: Afloat, at: Points, full_n: Array, slowest_mps: Array) -> Array:

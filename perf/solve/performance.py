@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.cautions import Caution, flag
+from perf.base.peaks import peak
 from perf.base.roots import find_roots
 from perf.boat.fleet import Lanes
 from perf.solve import drive
@@ -142,7 +143,9 @@ def _block(afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, methods: Met
             at.vertical_left,
             at.moment_left,
             status,
-            at.cautions | turning.cautions | flag(turning.engine_rpm >= lanes.idle_rpm, Caution.UNDER_IDLE),
+            at.cautions
+            | turning.cautions
+            | flag(turning.engine_rpm >= lanes.idle_rpm, Caution.UNDER_IDLE),
             at.evaluations,
         )
 
@@ -190,7 +193,9 @@ def _parabola(cost: Array, ladder: Array, step: Array) -> Array:
         shift = 0.5 * (before - after) / bend
     # without a bend upward the lowest of the three stands at an end of the ladder
     vertex = np.where(
-        (bend > 0.0) & np.isfinite(shift), np.clip(shift, -1.0, 1.0), (lowest - middle).astype(float)
+        (bend > 0.0) & np.isfinite(shift),
+        np.clip(shift, -1.0, 1.0),
+        (lowest - middle).astype(float),
     )
     found: Array = ladder[row, middle] + vertex * step[:, None]
     return found
@@ -257,16 +262,28 @@ def _band(lanes: Lanes, engine_rpm: Array) -> NDArray[np.int64]:
 
 
 def slowest_planing_speed(coarse: Points) -> Array:
-    """Lowest speed past the greatest running trim where the planing measure turns positive, (n,); NaN where none."""
-    measure, speed = coarse.planing_measure, coarse.speed_mps
-    columns = np.arange(speed.shape[1])[None, :]
-    past = columns >= np.argmax(coarse.trim_deg, axis=1)[:, None]
-    planes = (measure >= 0.0) & past & (coarse.status != Status.NO_BALANCE)
-    first = np.argmax(planes, axis=1)
-    row = np.arange(speed.shape[0])
-    before = np.maximum(first - 1, 0)
+    """Lowest speed past the greatest running trim where the planing measure is not negative, (n,); NaN where none.
+
+    The place of the greatest trim is that of a parabola, so that the answer moves smoothly with the boat.
+    """
+    balanced = coarse.status != Status.NO_BALANCE
+    steepest, _ = peak(coarse.speed_mps, np.where(balanced, coarse.trim_deg, np.nan))
+    return inception_speed(coarse, steepest)
+
+
+def inception_speed(coarse: Points, past_mps: Array) -> Array:
+    """Lowest speed past a given one where the planing measure is not negative, (n,); NaN where none.
+
+    Between the speeds of the sweep the measure runs straight.
+    """
+    balanced = coarse.status != Status.NO_BALANCE
+    measure = np.where(balanced, coarse.planing_measure, np.nan)
+    begin, end = coarse.speed_mps[:, :-1], coarse.speed_mps[:, 1:]
+    first, last = measure[:, :-1], measure[:, 1:]
     with np.errstate(all="ignore"):
-        share = -measure[row, before] / (measure[row, first] - measure[row, before])
-    share = np.where((share >= 0.0) & (share <= 1.0), share, 1.0)
-    at = speed[row, before] + share * (speed[row, first] - speed[row, before])
-    return np.where(planes.any(axis=1), at, np.nan)
+        low = np.maximum(begin, past_mps[:, None])
+        at_low = first + (last - first) * ((low - begin) / (end - begin))
+        crossing = low + (end - low) * (at_low / (at_low - last))
+        reached = np.where(at_low >= 0.0, low, np.where(last >= 0.0, crossing, np.inf))
+        lowest = np.where((low < end) & np.isfinite(reached), reached, np.inf).min(axis=1)
+    return np.where(np.isfinite(lowest), lowest, np.nan)

@@ -192,7 +192,7 @@ def _planing_measure(course: Course, trim_deg: Array, length_m: Array, draught_m
     ratio = length_m / course.lanes.beam_m
     swift = course.speed_coefficient / (np.sqrt(ratio) * planing.planing_inception(trim_deg))
     dry = planing.transom_froude(course.speed_mps, draught_m) / planing.TRANSOM_DRY_FROUDE
-    return np.minimum(swift, dry) - 1.0
+    return np.minimum(swift, dry) / course.lanes.inception - 1.0
 
 
 @dataclass(frozen=True, eq=False)

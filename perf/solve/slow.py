@@ -23,6 +23,7 @@ Array = NDArray[np.float64]
 
 SERIES_LOW, SERIES_HIGH = 1.0, 3.5  # volume Froude numbers of the Series 62/65 regression
 BALANCE_LOW, BALANCE_HIGH = 0.30, 0.448  # its balance points, over projected length
+BALANCE_PAST = 0.02  # how far past them it is stretched at most
 DEADRISE_LOW, DEADRISE_HIGH = 13.0, 37.4
 DISPLACEMENT_FROUDE = 0.599  # on waterline length, top of the displacement law
 SLOPE_STEP = 0.05  # of volume Froude number, outward from an end of the bridge, for its slope there
@@ -127,8 +128,15 @@ def _series(afloat: Afloat, course: Course) -> tuple[Array, Array, NDArray[np.bo
 
 
 def _held(afloat: Afloat, forward_m: Array) -> Array:
-    """Balance point over projected length, held at the edges of the series (with its caution)."""
-    return np.clip(forward_m / afloat.projected_length_m, BALANCE_LOW, BALANCE_HIGH)
+    """Balance point over projected length; past an edge of the series it goes on ever less (with its caution).
+
+    Held hard, a boat balanced far aft would not answer her drive trim any more.
+    """
+    share = forward_m / afloat.projected_length_m
+    aft = np.maximum(BALANCE_LOW - share, 0.0)
+    ahead = np.maximum(share - BALANCE_HIGH, 0.0)
+    inside = np.clip(share, BALANCE_LOW, BALANCE_HIGH)
+    return inside + BALANCE_PAST * (ahead / (BALANCE_PAST + ahead) - aft / (BALANCE_PAST + aft))
 
 
 def _series_shape(afloat: Afloat, cube: Array) -> tuple[Array, Array, Array]:

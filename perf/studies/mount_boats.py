@@ -80,10 +80,7 @@ def at_heights(boats: Sequence[Boat], heights_m: Array, draws: int = 0, seed: in
     for field in fields(Lanes):
         start, end = (getattr(lanes, field.name).reshape(len(boats), 1, each) for lanes in ends)
         line = start + (end - start) * heights_m[None, :, None]
-        columns[field.name] = np.ascontiguousarray(
-            np.where(end == start, start, line).ravel()
-        )
-    columns["drive_trim_deg"] = np.full_like(columns["mass_kg"], np.nan)
+        columns[field.name] = np.ascontiguousarray(np.where(end == start, start, line).ravel())
     return Lanes(**columns)
 
 

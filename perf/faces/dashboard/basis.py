@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
+from collections.abc import Iterable
 
 import pandas as pd
 import streamlit as st
@@ -14,6 +15,28 @@ from perf.faces.dashboard.answers import answer_for
 from perf.faces.dashboard.inputs import aboard
 from perf.faces.dashboard.words import plain
 from perf.faces.lawlist import KNOWN, all_laws
+
+# What each module of laws is about, in words of the trade; another module goes by its own name.
+ABOUT = {
+    "drive_lift": "side force of a trimmed drive",
+    "dry_chines": "planing with dry chines",
+    "engine": "engine power and fuel",
+    "flaps": "trim tabs and warped bottoms",
+    "hull_lines": "shape of the hull",
+    "hump": "getting over the hump",
+    "hydrostatics": "afloat at rest",
+    "join": "where the methods meet",
+    "lower_unit": "drag of the drive leg",
+    "preplaning": "before she planes",
+    "semiplaning": "between floating and planing",
+    "series": "families of towed models",
+    "tabulated": "tables of towed models",
+    "technology": "kinds of engine and fuel",
+    "thumb": "rules of thumb",
+    "wake": "water behind the transom",
+    "wetted": "wetted bottom",
+}
+OURS = {"own": "our own work", "trade": "the trade"}
 
 
 def show_page() -> None:
@@ -55,12 +78,13 @@ def _groups(laws: dict[str, Law]) -> pd.DataFrame:
     """One row for each group of laws: how many, from which works, how well known."""
     groups: defaultdict[str, list[Law]] = defaultdict(list)
     for law in laws.values():
-        groups[law.function.__module__.rpartition(".")[2].replace("_", " ")].append(law)
+        module = law.function.__module__.rpartition(".")[2]
+        groups[ABOUT.get(module, module.replace("_", " "))].append(law)
     return pd.DataFrame(
         {
             "about": [plain(name) for name in groups],
             "rules": [f"{len(group)}" for group in groups.values()],
-            "from": [_joined(law.source for law in group) for group in groups.values()],
+            "from": [_joined(OURS.get(law.source, law.source) for law in group) for group in groups.values()],
             "known by": [
                 _joined(KNOWN.get(law.basis.value, law.basis.value) for law in group)
                 for group in groups.values()
@@ -69,8 +93,8 @@ def _groups(laws: dict[str, Law]) -> pd.DataFrame:
     )
 
 
-def _joined(words: object) -> str:
-    return plain("; ".join(dict.fromkeys(words)))  # type: ignore[call-overload]
+def _joined(words: Iterable[str]) -> str:
+    return plain("; ".join(dict.fromkeys(words)))
 
 
 def _laws(laws: dict[str, Law]) -> pd.DataFrame:

@@ -25,7 +25,8 @@ from perf.faces.dashboard.words import file_stem, plain
 UNITS = {"us": "US", "nautical": "Nautical", "metric": "Metric"}
 FIRST_SHOWN = "Number Four"
 OWN = "Your own boat"
-CHANGED = ("load", "power", "pitch", "fuel")  # keys of what belongs to one boat
+TYPED = ("power", "pitch", "fuel")
+CHANGED = ("load", *TYPED)  # what belongs to one boat
 LONGEST = 60  # characters of a quantity
 
 
@@ -71,16 +72,20 @@ def aboard() -> Aboard:
     return _ABOARD.get()
 
 
+def write_address_again() -> None:
+    """After a change of page the address has lost what was set: setting it anew writes it there again."""
+    for key in ("boat", "units", *CHANGED):
+        if key in st.session_state:
+            st.session_state[key] = st.session_state[key]
+
+
 # --- the boat -----------------------------------------------------------------------------------
 
 
 def take_up_lost_boat() -> None:
     """After a reload the address may name a boat from a file that is no longer here: say so, start afresh."""
     if st.session_state.pop("_start_afresh", False):
-        for key in CHANGED:
-            st.session_state.pop(key, None)
-        for key in CHANGED[1:]:
-            st.session_state[key] = ""
+        _clear_settings()
     here = "_own" in st.session_state or "_lost" in st.session_state
     if st.query_params.get("boat") == OWN and not here:
         st.session_state["_lost"] = st.session_state["_start_afresh"] = True
@@ -88,11 +93,16 @@ def take_up_lost_boat() -> None:
 
 def _forget_changes() -> None:
     """Another boat: what was typed for the last one goes."""
-    st.session_state.pop("load", None)
-    for key in CHANGED[1:]:
-        st.session_state[key] = ""
+    _clear_settings()
     for key in ("_lost", "_refused"):
         st.session_state.pop(key, None)
+
+
+def _clear_settings() -> None:
+    for key in ("load", "at"):
+        st.session_state.pop(key, None)
+    for key in TYPED:
+        st.session_state[key] = ""
 
 
 def _take_file() -> None:
@@ -182,7 +192,7 @@ def choose_units(place: DeltaGenerator) -> str:
 
 def set_inputs(boat: Boat, units: str) -> Boat | None:
     """Draw load, power, pitch and fuel in a row; the boat as set, None where a text is not understood."""
-    columns = st.columns(4)
+    columns = st.container(key="settings").columns(4)
     with columns[0]:
         loaded = _load(boat)
     with columns[1]:
@@ -218,6 +228,19 @@ def set_inputs(boat: Boat, units: str) -> Boat | None:
     changed = loaded if fuel.read is None else loaded.at(tank=fuel.read)
     changed = changed if power.read is None else changes.with_power(changed, power.read)
     return changed if pitch.read is None else changes.with_pitch(changed, pitch.read)
+
+
+def settings_words(boat: Boat, units: str) -> str:
+    """What is set on her in few words, for a page on which the settings are folded away."""
+    set_to = {key: str(st.session_state.get(key) or "").strip() for key in CHANGED}
+    load = set_to["load"] if set_to["load"] in boat.load_names else boat.load
+    said = (
+        load,
+        set_to["power"] or show(boat.engine.rated_power_w, "power", units, 0),
+        set_to["pitch"] or show(boat.propeller.pitch_m, "length", units, 2),
+        set_to["fuel"] or _fuel_words(boat.at(load=load), units),
+    )
+    return plain(f"Set to {', '.join(said)}")
 
 
 def _load(boat: Boat) -> Boat:
@@ -272,7 +295,7 @@ def _text(
         autocomplete="off",
     )
     if not (text or "").strip():
-        st.caption(f"As her file says: {as_filed}")
+        st.caption("As her file says")
         return Typed()
     try:
         read = reader(str(text))

@@ -16,12 +16,12 @@ from perf.base.sources import SOURCES
 from perf.base.units import show, show_difference, unit_label
 from perf.faces.dashboard.words import plain
 
-BAND_WORDS = "eight times in ten"
+BAND_WORDS = "Under each figure: where it lies eight times in ten."
 NONE = "none"
 
 # Which cautions stand beside what; those named nowhere stand under the picture.
 BESIDE: dict[str, tuple[str, ...]] = {
-    "engine": ("over_plate", "no_plate", "transom"),
+    "engine": ("over_plate", "no_plate"),
     "figures": ("rpm_under_band", "rpm_over_band", "reserve", "estimate"),
 }
 
@@ -37,40 +37,42 @@ def answer(result: Result, units: str) -> None:
 
 def figures(result: Result, names: Sequence[str], units: str, key: str) -> None:
     """Key figures in a row, each with its band or the reason why there is none."""
+    banded = any(result.summary.get(name + "_p10") is not None for name in names)
     with st.container(key=f"figures-{key}"):
         for place, name in zip(st.columns(len(names)), names, strict=True):
             with place:
                 label, value, beside = figure(result.summary, name, units)
                 st.metric(label, value)
                 st.caption(plain(beside))
+        if banded:
+            st.caption(BAND_WORDS)
 
 
 def figure(summary: Mapping[str, Any], name: str, units: str) -> tuple[str, str, str]:
     """One key figure: its label, its value, and its band or why it does not exist."""
     about = column(name)
+    label = f"{about.label[:1].upper()}{about.label[1:]}"
     value = summary.get(name)
     if value is None:
-        return about.label, NONE, str(summary.get("reasons", {}).get(name, "not known"))
+        return label, NONE, str(summary.get("reasons", {}).get(name, "not known"))
     said = show(float(value), about.kind, units, about.digits)
-    if about.kind == "share":
-        return about.label, f"{said.removesuffix(' %')} in 100", about.sentence
     low, high = (summary.get(name + end) for end in ("_p10", "_p90"))
     if low is None and high is None:
-        return about.label, said, about.sentence
-    return about.label, said, f"{between(low, high, about.kind, units, about.digits)}"
+        chance = f"{said.removesuffix(' %')} in 100" if about.kind == "share" else said
+        return label, chance, "allowing for all that is not known for sure"
+    return label, said, between(low, high, about.kind, units, about.digits)
 
 
 def between(low: float | None, high: float | None, kind: str, units: str, digits: int) -> str:
     """A band in words; open on the side where one draw in ten has no number at all."""
-    edges = [None if edge is None else show(float(edge), kind, units, digits) for edge in (low, high)]
-    first, last = edges
+    first, last = (None if edge is None else show(edge, kind, units, digits) for edge in (low, high))
     if first is None:
         return f"up to {last}, or none at all"
     if last is None:
         return f"from {first}, or none at all"
     label = unit_label(kind, units)
     bare = first.removesuffix(label).rstrip() if last.endswith(label) else first
-    return f"{bare} to {last} {BAND_WORDS}"
+    return f"{bare} to {last}"
 
 
 # --- cautions -------------------------------------------------------------------------------------
@@ -78,10 +80,10 @@ def between(low: float | None, high: float | None, kind: str, units: str, digits
 
 def cautions(codes: Iterable[str], key: str) -> None:
     """Sentences that limit what stands above them, set apart by a rule and the word, not by colour alone."""
-    said = [f"**Caution.** {plain(sentence(code))}" for code in codes]
+    said = [plain(sentence(code)) for code in codes]
     if said:
         with st.container(key=f"caution-{key}"):
-            st.markdown("\n\n".join(said))
+            st.markdown("\n".join(f"- **Caution.** {words}" for words in said))
 
 
 def cautions_beside(result: Result, place: str) -> None:

@@ -11,18 +11,17 @@ import streamlit as st
 from perf.base.results import Plot, Result
 from perf.faces.dashboard.words import file_stem
 from perf.faces.paper import DOTS_PER_INCH, figure
-from perf.faces.screen import chart, described
+from perf.faces.screen import chart
 
 _DRAWING = threading.Lock()  # the paper renderer keeps caches that two sessions must not share
 MIME = {"png": "image/png", "svg": "image/svg+xml"}
 
 
 def picture(result: Result, plot: Plot, units: str, dark: bool) -> None:
-    """One plot, as wide as the page, with a sentence for those who hear it."""
+    """One plot, as wide as the page; it carries its own sentence for those who hear it."""
     st.altair_chart(
         chart(result, plot, units, dark=dark),
         width="stretch",
-        alt=described(plot, units),
         key=f"plot-{plot.key}",
     )
 

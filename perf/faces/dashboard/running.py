@@ -32,8 +32,6 @@ TABLE = (
     "throttle",
     "trim_deg",
     "drive_trim_deg",
-    "thrust_n",
-    "shaft_power_w",
 )
 
 

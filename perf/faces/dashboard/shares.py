@@ -69,7 +69,7 @@ def _bars(dark: bool) -> dict[str, Any]:
         "scale": {"domain": [0, 1]},
     }
     return {
-        "height": {"step": 34},
+        "height": 140,
         "background": "transparent",
         "encoding": {"y": y, "x": x, "tooltip": {"field": "words", "title": None}},
         "layer": [

@@ -46,9 +46,17 @@ def run() -> None:
         for place, about in enumerate(PAGES)
     }
     page = st.navigation(list(pages), position="top")
-    about = next(about for known, about in pages.items() if known == page)
+    about = pages[page]
+    if st.session_state.get("_page", about.file) != about.file:
+        inputs.write_address_again()
+    st.session_state["_page"] = about.file
     inputs.come_aboard(_frame(about))
     page.run()
+    st.divider()
+    with st.container(horizontal=True):
+        for other in pages:
+            if other != page:
+                st.page_link(other, label=f"Go on to: {other.title}")
     if "_start_afresh" in st.session_state:
         st.rerun()
 
@@ -77,7 +85,7 @@ def _frame(about: About) -> inputs.Aboard:
     elif about.settings_open:
         boat = inputs.set_inputs(filed, units)
     else:
-        with st.popover("Load, power, pitch, fuel"):
+        with st.popover(inputs.settings_words(filed, units), key="settings-door"):
             boat = inputs.set_inputs(filed, units)
     if refused is None and boat is None:
         st.error("Nothing is worked out until the text marked above is mended or taken out.")

@@ -1,9 +1,27 @@
 """The few rules of style that the theme cannot say."""
 
 STYLE = """<style>
-[data-testid="stMainBlockContainer"] { max-width: 68rem; padding-top: 4.5rem; padding-bottom: 4rem; }
+[data-testid="stMainBlockContainer"] {
+  max-width: 68rem; padding-top: 4.5rem; padding-bottom: 4rem;
+}
 .st-key-answer p { font-size: 1.3rem; line-height: 1.5; max-width: 52rem; }
 [class*="st-key-caution-"] { border-left: 3px solid #b98315; padding-left: 0.9rem; }
-[class*="st-key-caution-"] p { font-size: 0.92rem; line-height: 1.45; }
+[class*="st-key-caution-"] p, [class*="st-key-caution-"] li {
+  font-size: 0.92rem; line-height: 1.45;
+}
+[class*="st-key-caution-"] ul { list-style: none; padding-left: 0; margin-bottom: 0; }
+[class*="st-key-caution-"] li { margin: 0.2rem 0; padding-left: 0; }
+[class*="st-key-figures-"] { gap: 0.3rem; }
+[class*="st-key-figures-"] [data-testid="stColumn"] [data-testid="stVerticalBlock"] { gap: 0; }
 [class*="st-key-figures-"] [data-testid="stMetricValue"] { white-space: normal; }
+[class*="st-key-caution-"] [data-testid="stMarkdownContainer"] { margin-bottom: 0; }
+[data-testid="stCaptionContainer"] { color: inherit; opacity: 0.8; }
+input::placeholder { opacity: 0.85; }
+@media (max-width: 640px) {
+  [class*="st-key-figures-"] [data-testid="stColumn"],
+  .st-key-settings [data-testid="stColumn"] {
+    min-width: calc(50% - 1rem); flex: 1 1 calc(50% - 1rem);
+  }
+  .st-key-answer p { font-size: 1.15rem; }
+}
 </style>"""

@@ -35,9 +35,9 @@ def speed_table(result: Result, columns: Sequence[str], units: str) -> None:
         key="rows",
     )
     if letters:
-        said = [f"**{letter}** {plain(sentence(code))}" for code, letter in letters.items()]
+        said = [f"- **{letter}** {plain(sentence(code))}" for code, letter in letters.items()]
         with st.container(key="caution-rows"):
-            st.markdown("Cautions, by the letter in the last column\n\n" + "\n\n".join(said))
+            st.markdown("**Cautions**, by the letter in the last column\n" + "\n".join(said))
 
 
 def _formats(columns: Sequence[str], units: str) -> dict[str, Any]:
