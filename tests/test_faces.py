@@ -224,8 +224,12 @@ def test_a_band_with_one_end_is_shaded_to_the_line_and_says_so() -> None:
     np.testing.assert_array_equal(curve.floor, whole.floor)
     assert notes((curve,)) == (look.BAND_WORDS, look.HALF_WORDS, look.DASHED_WORDS)
     assert notes((whole,)) == (look.BAND_WORDS, look.DASHED_WORDS)
-    title = screen.chart(open_end, result.plots[0], "us").to_dict()["title"]
-    assert look.HALF_WORDS in title["subtitle"]
+    drawn = screen.chart(open_end, result.plots[0], "us")
+    assert look.HALF_WORDS in drawn.to_dict()["title"]["subtitle"]
+    shaded = drawn.data[drawn.data["part"] == "band"]
+    there = np.isfinite(curve.y)
+    np.testing.assert_array_equal(shaded["low"], curve.floor[there])
+    np.testing.assert_array_equal(shaded["high"], curve.roof[there])
     (axes,) = paper.figure(open_end, result.plots[0], "us").axes
     assert look.HALF_WORDS in {text.get_text() for text in axes.get_legend().get_texts()}
 
@@ -319,6 +323,21 @@ def test_screen_says_what_shading_and_dashes_mean_only_where_they_are() -> None:
         lines=(dataclasses.replace(result.plots[0].lines[0], band=None, dashed_where=None),),
     )
     assert screen.chart(result, bare, "us").to_dict()["title"]["subtitle"] == ""
+
+
+def test_screen_dashes_where_outside_and_tells_the_pointer_speed_value_and_band() -> None:
+    result = invented_result()
+    layers = screen.chart(result, result.plots[0], "us").to_dict()["layer"]
+    strokes = {
+        part: layer["mark"]["strokeDash"]
+        for layer in layers
+        for part in ("whole", "dashed")
+        if layer["mark"]["type"] == "line" and f"'{part}'" in json.dumps(layer["transform"])
+    }
+    assert strokes == {"whole": [1, 0], "dashed": list(look.DASHED)}
+    (told,) = (layer["encoding"]["tooltip"] for layer in layers if "tooltip" in layer["encoding"])
+    assert [row["title"] for row in told] == ["speed, mph", "fuel burn, gal/h", "10 to 90 %"]
+    assert [row["field"] for row in told] == ["x", "y", "between"]
 
 
 def test_screen_of_several_lines_has_a_legend_of_marks() -> None:

@@ -57,6 +57,10 @@ RANGES = {
     "chine_length_ratio": (0, 5),
     "balance_ratio": (0.6, 1.8),
     "volume_froude": (1, 5),
+    "weeks": (-1, 104),
+    "area_volume": (4, 9),
+    "centroid_ahead_share": (-0.1, 0.2),
+    "weeks": (0, 30),
 }
 
 

@@ -518,3 +518,23 @@ assume(
     "ratio",
     "Real planing speed over the 1964 inception value and the dry-transom value.",
 )
+
+# --- a repower: what is not known of an engine or a propeller that is not aboard yet -----------
+assume(
+    "catalogue_mass",
+    1.0,
+    0.10,
+    "ratio",
+    "Real weight of an engine over the catalogue's for its power.",
+    registry=FITTINGS,
+)
+assume(
+    "stamped_pitch",
+    0.0,
+    0.0127,
+    "length",
+    "True pitch of a new propeller over the stamped one.",
+    Basis.PRACTICE,
+    "trade",
+    registry=FITTINGS,
+)

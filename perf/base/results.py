@@ -66,6 +66,15 @@ class Mark:
 
 
 @dataclass(frozen=True)
+class Shade:
+    """A named stretch of the x axis, shaded."""
+
+    low: float
+    high: float
+    label: str
+
+
+@dataclass(frozen=True)
 class Plot:
     """A picture as data: one x, one y axis, lines with bands, marks; no drawing library here."""
 
@@ -75,6 +84,7 @@ class Plot:
     y: str  # column that names the vertical axis
     lines: tuple[Line, ...]
     marks: tuple[Mark, ...] = ()
+    shaded: tuple[Shade, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -205,6 +205,22 @@ SOURCES: dict[str, Source] = {
             "ISO 14946",
             "ISO 14946:2021, Small craft, maximum load capacity, as quoted on a surveyor's page",
         ),
+        Source(
+            "Begovic & Bertorello 2012",
+            "E. Begovic, C. Bertorello, 2012, model tests of monohedral and warped hulls, as transcribed in later work",
+        ),
+        Source(
+            "Fridsma 1969",
+            "G. Fridsma, A Systematic Study of the Rough-Water Performance of Planing Boats, Davidson Laboratory Report 1275, as given by H. Sun, O. M. Faltinsen 2010",
+        ),
+        Source(
+            "Hetharia, Hage & Rigo 2021",
+            "D. Hetharia, A. Hage, P. Rigo, AIP Conference Proceedings 2409, 020021, tank tests of a hard-chine ship",
+        ),
+        Source(
+            "owners' logs",
+            "Owners' logs and magazine tests as published or posted, anonymous, instruments unknown",
+        ),
         Source("trade", "common practice of the trade, no source"),
         Source("own", "own derivation or judgement of this project"),
     )

@@ -6,13 +6,9 @@ boats. The limits are ours; none is a range of a published method.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from perf.base.units import read
+from perf.boat import fitchecks, namechecks
 from perf.boat.reading import Reading
-from perf.boat.schema import OWN_WORDS
-from perf.boat.tomltext import seen
-from perf.boat.weighing import tank_level
 from perf.laws.engine import TECHNOLOGIES
 
 BEAM_OF_LENGTH = (0.2, 0.8)
@@ -20,8 +16,7 @@ PITCH_OF_DIAMETER = (0.4, 2.2)
 HEIGHT_OF_LENGTH = 0.5  # tanks and balance points higher than this are slips
 RATED_NEAR_BAND = 0.15
 JACK_PLATE = "15 in"  # common practice, no source: farther aft takes a bracket
-MOST_LISTED = 12
-PLACES = ("light", "weighed", "tank", "hull.scupper")
+PLACES = ("light", "weighed", "tank", "kicker", "hull.scupper")
 
 
 def check(reading: Reading) -> None:
@@ -34,8 +29,8 @@ def check(reading: Reading) -> None:
         _propeller,
         _mounting,
         _bracket,
-        _loads,
-        _weighed,
+        namechecks.check,
+        fitchecks.check,
     ):
         part(reading)
 
@@ -88,7 +83,8 @@ def _places(reading: Reading) -> None:
     if not length:
         return
     said = reading.words["hull.length_overall"]
-    for where in (*PLACES, *(f"weights.{name}" for name in reading.names("weights"))):
+    named = [f"{table}.{name}" for table in ("weights", "seats") for name in reading.names(table)]
+    for where in (*PLACES, *named):
         forward, above = reading.number(f"{where}.forward"), reading.number(f"{where}.above")
         if forward is not None and forward > length:
             reading.fault(
@@ -100,11 +96,7 @@ def _places(reading: Reading) -> None:
                 f"{where}.forward",
                 "far behind the transom: forward is measured from the transom toward the bow",
             )
-        if (
-            above is not None
-            and not where.startswith("weights")
-            and above > HEIGHT_OF_LENGTH * length
-        ):
+        if above is not None and where not in named and above > HEIGHT_OF_LENGTH * length:
             reading.fault(
                 f"{where}.above",
                 f"more than half her length ({said}) up: measure from the keel at the transom",
@@ -126,21 +118,8 @@ def _balance(reading: Reading) -> None:
 
 
 def _drive(reading: Reading) -> None:
-    band = reading.values.get("engine.full_throttle_rpm")
-    rated = reading.number("engine.rated_rpm")
-    if band:
-        low, high = band
-        if not low < high:
-            reading.fault(
-                "engine.full_throttle_rpm",
-                'the lower one comes first, such as ["5000 rpm", "6000 rpm"]',
-            )
-        elif rated and not low * (1 - RATED_NEAR_BAND) <= rated <= high * (1 + RATED_NEAR_BAND):
-            said = reading.words["engine.full_throttle_rpm"]
-            reading.fault(
-                "engine.rated_rpm",
-                f"far from the full-throttle band ({said}): take the rpm at which the power is rated",
-            )
+    for table in ("engine", "kicker"):
+        _band(reading, table)
     technology = reading.values.get("engine.technology")
     drive, fuel = reading.values.get("engine.drive"), reading.values.get("tank.fuel")
     if technology and fuel and fuel not in TECHNOLOGIES[technology].fuels:
@@ -153,13 +132,36 @@ def _drive(reading: Reading) -> None:
         reading.fault("engine.technology", f"no {drive} technology: one of {', '.join(fitting)}")
 
 
+def _band(reading: Reading, table: str) -> None:
+    band = reading.values.get(f"{table}.full_throttle_rpm")
+    rated = reading.number(f"{table}.rated_rpm")
+    if band:
+        low, high = band
+        if not low < high:
+            reading.fault(
+                f"{table}.full_throttle_rpm",
+                'the lower one comes first, such as ["5000 rpm", "6000 rpm"]',
+            )
+        elif rated and not low * (1 - RATED_NEAR_BAND) <= rated <= high * (1 + RATED_NEAR_BAND):
+            said = reading.words[f"{table}.full_throttle_rpm"]
+            reading.fault(
+                f"{table}.rated_rpm",
+                f"far from the full-throttle band ({said}): take the rpm at which the power is rated",
+            )
+
+
 def _propeller(reading: Reading) -> None:
-    diameter, pitch = reading.number("propeller.diameter"), reading.number("propeller.pitch")
-    if diameter and pitch and not PITCH_OF_DIAMETER[0] <= pitch / diameter <= PITCH_OF_DIAMETER[1]:
-        said = reading.words["propeller.diameter"]
-        low, high = PITCH_OF_DIAMETER
+    for table in ("propeller", "kicker.propeller"):
+        _pitch(reading, table)
+
+
+def _pitch(reading: Reading, table: str) -> None:
+    diameter, pitch = reading.number(f"{table}.diameter"), reading.number(f"{table}.pitch")
+    low, high = PITCH_OF_DIAMETER
+    if diameter and pitch and not low <= pitch / diameter <= high:
+        said = reading.words[f"{table}.diameter"]
         reading.fault(
-            "propeller.pitch",
+            f"{table}.pitch",
             f"outside {low} to {high} times the diameter ({said}): are the two swapped?",
         )
 
@@ -224,62 +226,3 @@ def _setback_of_bracket(reading: Reading, length: float | None) -> None:
             "mounting.setback",
             f"does not fit a bracket {said} long: measure transom to engine bracket face",
         )
-
-
-def _loads(reading: Reading) -> None:
-    weights, loads = reading.written_names("weights"), reading.written_names("loads")
-    if "loads" in reading.given and not loads:
-        reading.fault(
-            ("loads",),
-            'no load is named: write such as alone = { aboard = ["skipper"], tank = 0.5 }',
-            text="",
-        )
-    for each in reading.names("loads"):
-        for place, name in enumerate(reading.values.get(f"loads.{each}.aboard", ())):
-            if name.split(" ")[0].lower() in OWN_WORDS:
-                cure = "engine and bracket are always aboard, fuel is tank = 0.5: leave it out"
-            elif name not in weights:
-                cure = _no_such(reading, name, weights, "weights")
-            else:
-                continue
-            reading.fault(("loads", each, "aboard", place), cure, text=name)
-    load = reading.values.get("load")
-    if load and loads and load not in loads:
-        reading.fault("load", _no_such(reading, load, loads, "loads"))
-
-
-def _no_such(reading: Reading, name: str, known: list[str], table: str) -> str:
-    near = reading.nearest(name, known)
-    if near:
-        return f"not in [{table}]; did you mean {near}?"
-    return f"not in [{table}]; there are: {_listed(known)}"
-
-
-def _listed(names: Iterable[str]) -> str:
-    """At most a dozen names, so that a cure stays a line."""
-    shown = list(names)
-    more = ", …" if len(shown) > MOST_LISTED else ""
-    return (", ".join(seen(name) for name in shown[:MOST_LISTED]) or "none") + more
-
-
-def _weighed(reading: Reading) -> None:
-    bracket = "bracket" in reading.given
-    known = [*reading.written_names("weights"), "engine", *(["bracket"] if bracket else [])]
-    tanks = 0
-    for place, name in enumerate(reading.values.get("weighed.aboard", ())):
-        tank = name.startswith("tank") and name not in known
-        tanks += tank
-        level = tank_level(name)
-        if name in known or (tank and tanks == 1 and level is not None and 0.0 <= level <= 1.0):
-            continue
-        if tank and tanks > 1:
-            cure = "the tank is listed twice: leave one out"
-        elif tank:
-            cure = 'how full the tank was, such as "tank 1/2", "tank 0.4" or "tank full"'
-        elif name == "bracket":
-            cure = "there is no [bracket] table: add one or leave it out here"
-        elif near := reading.nearest(name, known):
-            cure = f"nothing is called that; did you mean {near}?"
-        else:
-            cure = f"nothing is called that; there are: {_listed(known)} and the tank"
-        reading.fault(("weighed", "aboard", place), cure, text=name)

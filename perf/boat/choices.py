@@ -91,13 +91,14 @@ class Run:
     """One thing done on every trip: kind is run, troll, idle or drift.
 
     distance_m or seconds, whichever was stated; speed_mps None is "best". engines is how many turn
-    (None for all). doubts : half widths by key (distance, hours, trips).
+    (None for all), trips its own number (None for the season's). doubts : half widths by key
+    (distance, hours, trips).
     """
 
     name: str
     kind: str
     load: str
-    trips: float
+    trips: float | None = None
     distance_m: float | None = None
     seconds: float | None = None
     speed_mps: float | None = None

@@ -67,19 +67,48 @@ def sheet(source: str | Path | bytes, headings: tuple[str, ...], name: str | Non
     InputFaults at once where the file or its heading line cannot be read. Faults of single rows
     are noted in the sheet, so that the caller can add the faults of the cells.
     """
+    return _sheet(source, headings, headings, name, MOST_BYTES, MOST_ROWS, ",")
+
+
+def loose_sheet(
+    source: str | Path | bytes,
+    headings: tuple[str, ...],
+    needed: tuple[str, ...],
+    name: str | None,
+    most_bytes: int,
+    most_rows: int,
+) -> Sheet:
+    """Read a CSV that has some of these headings, needed ones at least; commas or semicolons between.
+
+    The heading line decides between the two. Parameters beyond those of sheet: needed, the headings
+    that may not be missing; most_bytes and most_rows, past which the whole file is refused.
+    """
+    return _sheet(source, headings, needed, name, most_bytes, most_rows, None)
+
+
+def _sheet(
+    source: str | Path | bytes,
+    headings: tuple[str, ...],
+    needed: tuple[str, ...],
+    name: str | None,
+    most_bytes: int,
+    most_rows: int,
+    mark: str | None,
+) -> Sheet:
     found = Sheet(seen(name or ("table" if isinstance(source, bytes) else Path(source).name)))
-    text = _text(_bytes(source, found), found)
+    text = _text(_bytes(source, found, most_bytes), found, most_bytes)
     heading: dict[int, str] | None = None
     for number, line in enumerate(text.split("\n"), start=1):
         if not line.strip() or line.startswith("#"):
             continue
-        cells = _cells(line.removesuffix("\r"), number, found)
+        mark = mark or (";" if line.count(";") > line.count(",") else ",")
+        cells = _cells(line.removesuffix("\r"), number, found, mark)
         if heading is None:
-            heading = _heading(cells or [], headings, found)
+            heading = _heading(cells or [], headings, needed, found)
         elif cells is not None:
-            _row(cells, heading, found)
-        if len(found.rows) > MOST_ROWS:
-            _refuse(found, f"more than {MOST_ROWS} rows", number)
+            _row(cells, heading, found, mark)
+        if len(found.rows) > most_rows:
+            _refuse(found, f"more than {most_rows} rows", number)
     if heading is None:
         _refuse(found, f"no heading line: it begins with {', '.join(headings[:3])}")
     if not found.rows and not found.faults:
@@ -92,20 +121,21 @@ def _refuse(found: Sheet, cure: str, line: int = 0, column: int = 0, text: str =
     found.refuse_if_faulty()
 
 
-def _bytes(source: str | Path | bytes, found: Sheet) -> bytes:
+def _bytes(source: str | Path | bytes, found: Sheet, most: int) -> bytes:
     if isinstance(source, bytes):
         return source
     try:
         with Path(source).open("rb") as file:
-            return file.read(MOST_BYTES + 1)
+            return file.read(most + 1)
     except (OSError, ValueError):
         _refuse(found, "this file cannot be opened: check its name and who may read it")
         raise
 
 
-def _text(data: bytes, found: Sheet) -> str:
-    if len(data) > MOST_BYTES:
-        _refuse(found, f"larger than {MOST_BYTES // 1_000_000} MB")
+def _text(data: bytes, found: Sheet, most: int) -> str:
+    if len(data) > most:
+        size = f"{most // 1_000_000} MB" if most >= MOST_BYTES else f"{most // 1000} kB"
+        _refuse(found, f"larger than {size}")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
         _refuse(found, "UTF-16: save the table as CSV in UTF-8", 1, 1)
     stray = data.find(b"\x00")
@@ -128,14 +158,14 @@ def _spot(data: bytes, at: int) -> tuple[int, int]:
     return len(before) + 1, max(len(cells), 1)
 
 
-def _cells(line: str, number: int, found: Sheet) -> list[Cell] | None:
+def _cells(line: str, number: int, found: Sheet, mark: str) -> list[Cell] | None:
     if len(line) > LONGEST_LINE:
         found.fault(
             Cell(number, 1, line), found.name, f"a line of more than {LONGEST_LINE} letters"
         )
         return None
     try:
-        (texts,) = csv.reader([line], strict=True)
+        (texts,) = csv.reader([line], strict=True, delimiter=mark)
     except (csv.Error, ValueError):
         cure = 'quotes do not pair: put the whole cell in double quotes, and "" for one inside'
         found.fault(Cell(number, 1, line), found.name, cure)
@@ -148,7 +178,9 @@ def _cells(line: str, number: int, found: Sheet) -> list[Cell] | None:
     return [Cell(number, at, text.strip()) for at, text in enumerate(texts, start=1)]
 
 
-def _heading(cells: list[Cell], headings: tuple[str, ...], found: Sheet) -> dict[int, str]:
+def _heading(
+    cells: list[Cell], headings: tuple[str, ...], needed: tuple[str, ...], found: Sheet
+) -> dict[int, str]:
     known: dict[int, str] = {}
     for cell in cells:
         if cell.text in known.values():
@@ -160,18 +192,19 @@ def _heading(cells: list[Cell], headings: tuple[str, ...], found: Sheet) -> dict
             hint = f"; did you mean {near[0]}?" if near else ""
             found.fault(cell, cell.text, f"no such column{hint}")
     line = cells[0].line if cells else 0
-    for missing in headings:
+    for missing in needed:
         if missing not in known.values():
             found.fault(Cell(line, len(cells) + 1, ""), missing, "this column is missing")
     found.refuse_if_faulty()
     return known
 
 
-def _row(cells: list[Cell], heading: dict[int, str], found: Sheet) -> None:
+def _row(cells: list[Cell], heading: dict[int, str], found: Sheet, mark: str) -> None:
     called = cells[0].text
     if len(cells) > len(heading):
         extra = cells[len(heading)]
-        cure = f"too many cells ({len(cells)} under {len(heading)} headings): is there a comma in a cell?"
+        what = {",": "a comma", ";": "a semicolon"}[mark]
+        cure = f"too many cells ({len(cells)} under {len(heading)} headings): is there {what} in a cell?"
         found.fault(extra, called, cure)
     elif len(cells) < len(heading):
         cure = f"too few cells ({len(cells)} under {len(heading)} headings)"

@@ -20,6 +20,17 @@ from perf.laws import air, engine, water
 Array = NDArray[np.float64]
 Get = Callable[[str, float], Any]
 
+# assumptions that tell of one model of engine; all others are shared by every boat drawn together
+ENGINE_DOUBTS = frozenset(
+    f"assumed.{name}"
+    for name in (
+        "power_tolerance",
+        "idle_rpm",
+        "rev_limit",
+        "trial_fuel_idle",
+        "trial_fuel_slope",
+    )
+)
 STANDARD_AIR_C = 15.0
 NO_BRACKET = Bracket(0.0, 0.0, 0.0, 0.0, False)
 DRIVE_TRIM_IN_DEG = {"outboard": -5.0, "sterndrive": -4.0}  # common practice, no source
@@ -194,9 +205,18 @@ def _drawing(boat: Boat, count: int, seed: int) -> Get:
             half_width = doubts.get(path, ASSUMPTIONS[path.removeprefix("assumed.")].half_width)
         else:
             half_width = doubts.get(path, 0.0)
-        return drawn(seed, path, count, value, half_width) if half_width else value
+        return drawn(seed, draw_name(boat, path), count, value, half_width) if half_width else value
 
     return get
+
+
+def draw_name(boat: Boat, path: str) -> str:
+    """Name whose draws an input takes: doubts of an engine or a propeller belong to their model."""
+    if boat.engine_key and (path.startswith("engine.") or path in ENGINE_DOUBTS):
+        return f"{path} of {boat.engine_key}"
+    if boat.propeller_key and path.startswith("propeller."):
+        return f"{path} of {boat.propeller_key}"
+    return path
 
 
 def _columns(boat: Boat, get: Get, count: int) -> dict[str, Array]:
@@ -325,7 +345,9 @@ def _engine(boat: Boat, get: Get) -> dict[str, Any]:
     numbers = engine.technology_numbers(motor.technology, motor.rated_power_w)
     usable = get("tank.usable", tank.usable)
     fuel = engine.FUELS[tank.fuel]
-    slope = get("assumed.trial_fuel_slope", boat.trial.fuel_slope) * fuel.mass_factor
+    # an owner's burn table is surer than the law; without it, as after a change of engine, the law's doubt
+    surer = "engine.fuel" if motor.fuel_table else "assumed.trial_fuel_slope"
+    slope = get(surer, boat.trial.fuel_slope) * fuel.mass_factor
     return {
         "engines": float(motor.count - boat.stopped),
         "stopped": boat.stopped + boat.dragged,
@@ -422,7 +444,13 @@ def _masses(boat: Boat, get: Get) -> list[tuple[Any, Any, Any]]:
         masses.append((get("bracket.mass", boat.bracket.mass_kg), ahead, high))
     if boat.kicker is not None:
         small = boat.kicker
-        masses.append((get("kicker.mass", small.mass_kg), small.forward_m, small.above_m))
+        masses.append(
+            (
+                get("kicker.mass", small.mass_kg),
+                get("kicker.forward", small.forward_m),
+                get("kicker.above", small.above_m),
+            )
+        )
     aboard = set(boat.loaded.aboard)
     for item in boat.weights:
         if item.name in aboard:

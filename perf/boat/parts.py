@@ -18,6 +18,14 @@ class Place:
 
 
 @dataclass(frozen=True)
+class Hook:
+    """A hollow of depth_m under a straight edge of length_m at the transom; negative is rocker."""
+
+    depth_m: float
+    length_m: float
+
+
+@dataclass(frozen=True)
 class Hull:
     """The hull's measures; angles in degrees. bottom is the word or roughness the owner gave.
 
@@ -41,6 +49,11 @@ class Hull:
     hook_depth_m: float = 0.0
     hook_length_m: float = 0.0
     weeks_afloat: int = 0
+
+    @property
+    def hook(self) -> Hook | None:
+        """The hook or rocker; None for a straight bottom."""
+        return Hook(self.hook_depth_m, self.hook_length_m) if self.hook_length_m else None
 
 
 @dataclass(frozen=True)
@@ -180,7 +193,8 @@ class Tabs:
 class Kicker:
     """A small engine beside the main one, hung upright on a place of its own.
 
-    forward_m, above_m are where its mass hangs; capacity_m3 None burns from the main tank.
+    forward_m, above_m are where its mass hangs; capacity_m3 None burns from the main tank. doubts
+    are those that count only when she runs on it, by their paths in the boat file.
     """
 
     technology: str  # a key of perf.laws.engine.TECHNOLOGIES
@@ -195,6 +209,7 @@ class Kicker:
     above_m: float
     plate_height_m: float = 0.0
     capacity_m3: float | None = None
+    doubts: Doubts = ()
 
 
 @dataclass(frozen=True)

@@ -8,7 +8,7 @@ from typing import Any
 
 from perf.base.faults import ReadingError
 from perf.base.units import read
-from perf.boat import schema
+from perf.boat import burn, schema
 from perf.boat.schema import Key, Table
 from perf.boat.tomlplaces import Path, readable
 from perf.boat.tomltext import MOST_FAULTS, Document
@@ -123,11 +123,16 @@ class Reading:
             here = (*path, name)
             if name in raw:
                 self._value(here, key, raw[name])
-            elif key.needed and name not in meant and readable(here) not in self.document.broken:
+            elif self._misses(key, here, {*raw, *meant}):
                 self.fault(
                     here, f"missing: write such as {name} = {key.example}", text="", on_key=True
                 )
         return meant
+
+    def _misses(self, key: Key, path: Path, written_keys: set[str]) -> bool:
+        """Whether a key that is not there should be, all that was written or meant being known."""
+        excused = path[-1] in written_keys or (key.unless != "" and key.unless in written_keys)
+        return key.needed and not excused and readable(path) not in self.document.broken
 
     def _named(self, table: str, raw: object) -> None:
         if not isinstance(raw, dict):
@@ -141,7 +146,7 @@ class Reading:
             if table == "weights" and name.split(" ")[0].lower() in schema.OWN_WORDS:
                 self.fault(
                     (table, name),
-                    "this name is taken: engine, bracket and tank are always known",
+                    "this name is taken: engine, bracket, kicker and tank are always known",
                     text=name,
                     on_key=True,
                 )
@@ -188,7 +193,7 @@ class Reading:
     def _value(self, path: Path, key: Key, raw: object) -> None:
         where = readable(path)
         if key.kind == schema.PLACE:
-            self._table(path, raw, schema.PLACE_KEYS if key.inner is None else key.inner)
+            self._table(path, raw, schema.inner_keys(key))
             return
         self.words[where] = written(raw)
         try:
@@ -208,6 +213,8 @@ class Reading:
                     self.values[where] = raw
                 case schema.BAND:
                     self._band(path, key, raw)
+                case schema.BURN:
+                    burn.read_burn(self, path, key, raw)
                 case _:
                     self._quantity(where, key, raw)
         except ReadingError as why:

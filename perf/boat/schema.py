@@ -7,7 +7,7 @@ catch slips of unit and digit: they are wider than any law's range, and ours (no
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from perf.base.units import read
@@ -17,16 +17,20 @@ from perf.laws.friction import BOTTOMS
 
 FORMAT = 1
 LONGEST_NAME = 60
-OWN_WORDS = ("engine", "bracket", "tank")  # always known aboard, never names of weights
+# always known aboard, never names of weights
+OWN_WORDS = ("engine", "bracket", "tank", "kicker")
+
+KICKERS = tuple(name for name in TECHNOLOGIES if "sterndrive" not in name)
 
 # Kinds beside those of perf.base.units: what a value is when it is no quantity.
-COUNT, WORD, NAME, NAMES, FLAG, BAND, PLACE = (
+COUNT, WORD, NAME, NAMES, FLAG, BAND, BURN, PLACE = (
     "count",
     "word",
     "name",
     "names",
     "flag",
     "band",
+    "burn",
     "place",
 )
 
@@ -36,6 +40,7 @@ class Key:
     """One key: its kind, an example as it stands in a file, its span, and words allowed instead.
 
     inner : keys of the table in braces that a key of kind PLACE holds; those of a place if None.
+    unless : another key of the same table that makes a needed one needless.
     """
 
     kind: str
@@ -44,6 +49,7 @@ class Key:
     needed: bool = True
     words: tuple[str, ...] = ()
     inner: Mapping[str, Key] | None = None
+    unless: str = ""
 
     @cached_property
     def limits(self) -> tuple[float, float]:
@@ -81,6 +87,33 @@ _BALANCE = {
     "above": _blank("length", '"2 ft 5 in"', "0 ft", "15 ft"),
 }
 
+_PROPELLER = {
+    "diameter": Key("length", '"15 1/4 in"', ("5 in", "40 in")),
+    "pitch": Key("length", '"17 in"', ("3 in", "50 in")),
+    "blades": Key(COUNT, "3", ("2", "7")),
+    "area_ratio": _blank("ratio", "0.60", "0.3", "1.2"),
+    "cup": _blank("length", '"3/4 in"', "0 in", "3 in", ("none", "light", "heavy")),
+}
+
+_POWER = {
+    "rated_power": Key("power", '"225 hp ± 3 %"', ("2 hp", "2000 hp")),
+    "rated_rpm": _blank("rotation", '"5500 rpm"', "1000 rpm", "9000 rpm"),
+    "full_throttle_rpm": Key(BAND, '["5000 rpm", "6000 rpm"]', ("1000 rpm", "9000 rpm")),
+    "gear_ratio": Key("ratio", "1.86", ("1", "3.5")),
+    "mass": Key("mass", '"560 lb"', ("20 lb", "6000 lb")),
+}
+
+WEIGHT_KEYS: dict[str, Key] = {
+    "mass": Key("mass", '"185 lb"', ("0.5 lb", "20000 lb")),
+    "count": _blank(COUNT, "6", "1", "60"),
+    **PLACE_KEYS,
+}
+
+_HOOK = {
+    "depth": Key("length", '"1/4 in"', ("-2 in", "2 in")),
+    "length": Key("length", '"4 ft"', ("1 ft", "20 ft")),
+}
+
 TOP: dict[str, Key] = {
     "format": Key(COUNT, "1"),
     "name": Key(NAME, '"Number Four"'),
@@ -100,6 +133,8 @@ TABLES: dict[str, Table] = {
             "transom_rake": _blank("angle", '"14 deg"', "-20 deg", "40 deg"),
             "entrance_angle": _blank("angle", '"30 deg"', "5 deg", "80 deg"),
             "bottom": _blank("roughness", '"0.15 mm"', "0 mm", "2 mm", tuple(BOTTOMS)),
+            "weeks_afloat": _blank(COUNT, "8", "0", "104"),
+            "hook": Key(PLACE, '{ depth = "1/4 in", length = "4 ft" }', needed=False, inner=_HOOK),
             "scupper": _blank(PLACE, '{ forward = "0 in", above = "17 in" }'),
             "steps": _blank(COUNT, "0"),
             "hulls": _blank(COUNT, "1"),
@@ -114,24 +149,12 @@ TABLES: dict[str, Table] = {
             "count": Key(COUNT, "1", ("1", "4")),
             "drive": Key(WORD, '"outboard"', words=("outboard", "sterndrive")),
             "technology": Key(WORD, '"four-stroke injected"', words=tuple(TECHNOLOGIES)),
-            "rated_power": Key("power", '"225 hp ± 3 %"', ("2 hp", "2000 hp")),
-            "rated_rpm": _blank("rotation", '"5500 rpm"', "1000 rpm", "9000 rpm"),
-            "full_throttle_rpm": Key(BAND, '["5000 rpm", "6000 rpm"]', ("1000 rpm", "9000 rpm")),
-            "gear_ratio": Key("ratio", "1.86", ("1", "3.5")),
-            "mass": Key("mass", '"560 lb"', ("20 lb", "6000 lb")),
+            **_POWER,
+            "fuel": _blank(BURN, '[["3000 rpm", "5.1 gal/h"], ["4500 rpm", "11 gal/h"]]'),
         },
         needed=True,
     ),
-    "propeller": Table(
-        {
-            "diameter": Key("length", '"15 1/4 in"', ("5 in", "40 in")),
-            "pitch": Key("length", '"17 in"', ("3 in", "50 in")),
-            "blades": Key(COUNT, "3", ("2", "7")),
-            "area_ratio": _blank("ratio", "0.60", "0.3", "1.2"),
-            "cup": _blank("length", '"3/4 in"', "0 in", "3 in", ("none", "light", "heavy")),
-        },
-        needed=True,
-    ),
+    "propeller": Table(_PROPELLER, needed=True),
     "mounting": Table(
         {
             "setback": _blank("length", '"30 in"', "0 in", "78 in"),
@@ -148,6 +171,29 @@ TABLES: dict[str, Table] = {
             "floats": Key(FLAG, "true"),
         }
     ),
+    "kicker": Table(
+        {
+            "technology": Key(WORD, '"four-stroke injected"', words=KICKERS),
+            **_POWER,
+            "rated_power": Key("power", '"9.9 hp"', ("2 hp", "100 hp")),
+            "mass": Key("mass", '"98 lb"', ("20 lb", "500 lb")),
+            "propeller": Key(
+                PLACE,
+                '{ diameter = "9 1/4 in", pitch = "7 in", blades = 3 }',
+                inner=_PROPELLER,
+            ),
+            **PLACE_KEYS,
+            "plate_height": _blank("length", '"0 in"', "-12 in", "12 in"),
+            "capacity": _blank("volume", '"6 gal"', "0.5 gal", "300 gal"),
+        }
+    ),
+    "tabs": Table(
+        {
+            "chord": Key("length", '"9 in"', ("2 in", "3 ft")),
+            "span": Key("length", '"36 in"', ("6 in", "20 ft")),
+            "deflection": _blank("angle", '"3 deg"', "0 deg", "15 deg"),
+        }
+    ),
     "tank": Table(
         {
             "fuel": Key(WORD, '"petrol"', words=tuple(FUELS)),
@@ -157,11 +203,12 @@ TABLES: dict[str, Table] = {
         },
         needed=True,
     ),
+    "seats": Table(PLACE_KEYS, named=True),
     "weights": Table(
         {
-            "mass": Key("mass", '"185 lb"', ("0.5 lb", "20000 lb")),
-            "count": _blank(COUNT, "6", "1", "60"),
-            **PLACE_KEYS,
+            **WEIGHT_KEYS,
+            **{name: replace(key, unless="seat") for name, key in PLACE_KEYS.items()},
+            "seat": _blank(NAME, '"stern"'),
         },
         named=True,
     ),
@@ -177,6 +224,9 @@ TABLES: dict[str, Table] = {
         {
             "frontal_area": _blank("area", '"38 sq ft"', "1 sq ft", "800 sq ft"),
             "top": _blank(WORD, '"half tower"', words=tuple(DRAG_OF_TOP)),
+            "temperature": _blank("temperature", '"59 °F"', "-20 °F", "125 °F"),
+            "altitude": _blank("length", '"5000 ft"', "-1300 ft", "10000 ft"),
+            "humidity": _blank("share", "0.6", "0", "1"),
         }
     ),
     "water": Table(
@@ -205,11 +255,20 @@ def key_at(path: str) -> Key | None:
     if not rest:
         return TOP.get(table)
     about = TABLES.get(table)
-    if about is None:
+    names = rest if about is None or not about.named else rest[1:]
+    if about is None or not names:
         return None
-    if rest[-1] in PLACE_KEYS and rest[0] == "scupper":
-        return PLACE_KEYS[rest[-1]]
-    return about.keys.get(rest[-1]) if len(rest) == (2 if about.named else 1) else None
+    keys = about.keys
+    for name in names[:-1]:
+        keys = inner_keys(keys.get(name))
+    return keys.get(names[-1])
+
+
+def inner_keys(key: Key | None) -> Mapping[str, Key]:
+    """The keys of the table that a key of kind PLACE holds; none for any other."""
+    if key is None or key.kind != PLACE:
+        return {}
+    return PLACE_KEYS if key.inner is None else key.inner
 
 
 def example_of(path: str) -> str:

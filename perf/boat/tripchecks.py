@@ -104,6 +104,9 @@ def _places(reading: Reading, run: str) -> None:
 def _sides(reading: Reading, run: str) -> None:
     """Wind, sea and current of some strength have a side; a compass one needs a course."""
     values = reading.values
+    pace = values.get(f"{run}.speed")
+    if isinstance(pace, Pace) and pace.standing:
+        return  # she lies as she will
     courses = f"{run}.course" in values or f"{run}.from" in values
     told: set[str] = set()
     for strength, side in SIDED:

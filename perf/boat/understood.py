@@ -7,7 +7,8 @@ from typing import Any
 from perf.base.faults import ReadingError
 from perf.base.units import read, show, show_difference
 from perf.boat import schema
-from perf.boat.building import SUFFIXES
+from perf.boat.filling import SUFFIXES
+from perf.boat.lightship import ALWAYS_ABOARD
 from perf.boat.parts import Boat
 from perf.boat.schema import Key
 
@@ -21,9 +22,14 @@ DIGITS = {
     "temperature": 0,
     "salinity": 0,
     "ratio": 2,
+    "share": 2,
 }
+SILENT = ("count", "seat", "weeks_afloat", "altitude")  # told only where the owner wrote them
+SMALL_POWER_W = 15_000.0  # told to the tenth of a horsepower
+DOUBT_OF = {"hull.hook.depth": "hull.hook"}
 ASSUMED = "(assumed)"
 WEIGHED = "(from the weighing)"
+OF_SEAT = "(of the seat)"
 
 
 def understood(boat: Boat, units: str = "us") -> list[Row]:
@@ -62,26 +68,37 @@ def describe(boat: Boat, units: str = "us") -> list[str]:
 
 
 def _rows(boat: Boat, part: Any, path: str, keys: Any, units: str) -> list[Row]:
-    words, doubts = dict(boat.words), dict(boat.doubts)
+    words = dict(boat.words)
+    doubts = dict(boat.doubts if boat.kicker is None else boat.doubts + boat.kicker.doubts)
     blank = WEIGHED if path == "light" and "weighed.mass" in words else ASSUMED
+    blank = OF_SEAT if getattr(part, "seat", "") else blank
     rows: list[Row] = []
     for name, key in keys:
         here = f"{path}.{name}"
         if key.kind == schema.PLACE:
-            place = part.scupper
-            if place is not None:
-                rows += _rows(boat, place, here, schema.PLACE_KEYS.items(), units)
+            inner = getattr(part, name)
+            if inner is not None:
+                rows += _rows(boat, inner, here, schema.inner_keys(key).items(), units)
             continue
         value = _value(part, name, key)
-        if value is None or (here not in words and (path == "trial" or name == "count")):
+        if value is None or (here not in words and (path == "trial" or name in SILENT)):
             continue
         said = (
             ASSUMED
             if here == "light.above" and "light_above" in boat.assumed
             else words.get(here, blank)
         )
-        rows.append((here, said, _spoken(value, key, units, doubts.get(here, 0.0))))
+        text = _spoken(value, key, units, doubts.get(DOUBT_OF.get(here, here), 0.0))
+        rows.append((here, said, text + _weighed_with(here, words)))
     return rows
+
+
+def _weighed_with(path: str, words: dict[str, str]) -> str:
+    """Why a weight that was on the scale has no doubt of its own."""
+    name, _, key = path.partition(".")
+    aboard = words.get("weighed.aboard", "").split(", ")
+    weighed = key == "mass" and name in ALWAYS_ABOARD and name in aboard
+    return ", sure as far as the whole boat was weighed" if weighed else ""
 
 
 def _value(part: Any, name: str, key: Key) -> Any:
@@ -90,6 +107,15 @@ def _value(part: Any, name: str, key: Key) -> Any:
         return part.full_throttle_low_rpm, part.full_throttle_high_rpm
     if name == "drive_trim" and part.drive_trim_deg is None:
         return "best"
+    if key.kind == schema.BURN:
+        factors = [factor for _, factor in part.fuel_table]
+        return (
+            f"{len(factors)} rows, {min(factors):.2f} to {max(factors):.2f} of what the law burns"
+            if factors
+            else None
+        )
+    if name in ("altitude", "humidity") and part.temperature_c is None:
+        return None
     if name == "bottom":
         return f"{part.friction_allowance:.4f} added to the friction coefficient"
     return getattr(part, name + SUFFIXES.get(key.kind, ""), None)
@@ -107,6 +133,8 @@ def _spoken(value: Any, key: Key, units: str, doubt: float) -> str:
     if key.kind == schema.COUNT:
         return str(value)
     digits = DIGITS.get(key.kind, 1)
+    if key.kind == "power" and value < SMALL_POWER_W:
+        digits = 1
     if key.kind == "length" and units == "metric":
         digits = 2  # to the millimetre
     text = show(value, key.kind, units, digits)

@@ -10,7 +10,7 @@ from math import sqrt
 
 from perf.base.assumptions import ASSUMPTIONS
 from perf.boat import places
-from perf.boat.parts import Bracket, Engine, Hull, Light, Mounting, Tank, Weight
+from perf.boat.parts import Bracket, Engine, Hull, Kicker, Light, Mounting, Tank, Weight
 from perf.laws.engine import FUELS
 
 _TANK = re.compile(r"tank (?:(full)|(empty)|(\d{1,3}/\d{1,3})|(\d(?:\.\d{1,6})?))")
@@ -47,6 +47,7 @@ def items_aboard(
     engine: Engine,
     mounting: Mounting,
     bracket: Bracket | None,
+    kicker: Kicker | None,
     tank: Tank,
     weights: Iterable[Weight],
     doubts: dict[str, float],
@@ -61,6 +62,8 @@ def items_aboard(
             items.append(_engine_item(hull, engine, mounting, doubts))
         elif name == "bracket" and bracket is not None:
             items.append(_bracket_item(bracket, doubts))
+        elif name == "kicker" and kicker is not None:
+            items.append(_kicker_item(kicker, doubts))
         else:
             level = tank_level(name)
             if level is None:
@@ -72,14 +75,22 @@ def items_aboard(
 
 
 def _weight_item(weight: Weight, doubts: dict[str, float]) -> Item:
-    path = f"weights.{weight.name}"
     return Item(
         weight.count * weight.mass_kg,
         weight.forward_m,
         weight.above_m,
-        weight.count * doubts.get(f"{path}.mass", 0.0),
-        doubts.get(f"{path}.forward", 0.0),
-        doubts.get(f"{path}.above", 0.0),
+        weight.count * doubts.get(f"weights.{weight.name}.mass", 0.0),
+        doubts.get(f"{weight.place_path}.forward", 0.0),
+        doubts.get(f"{weight.place_path}.above", 0.0),
+    )
+
+
+def _kicker_item(kicker: Kicker, doubts: dict[str, float]) -> Item:
+    return Item(
+        kicker.mass_kg,
+        kicker.forward_m,
+        kicker.above_m,
+        *(doubts.get(f"kicker.{name}", 0.0) for name in ("mass", "forward", "above")),
     )
 
 

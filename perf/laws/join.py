@@ -4,13 +4,12 @@ Volume Froude number FnV runs the axis. Resistance over weight:
 
     up to 0.80            the displacement law
     0.80 to 1.50          a bridge from it to the size-corrected Series 62/65 regression
-    1.25 to 1.75          from these to a mix: join_share of the planing method with its hump
+    1.50 to 2.00          from the series to a mix: join_share of the planing method with its hump
                           multiplier, the rest of the series
-    1.75 to 2.00          the mix
     2.00 to 3.00          from the mix to the planing method alone
 
-Running trim is that at rest up to 0.5, a bridge to the series at 1.5, then from 1.5 to 2.5 from
-the series to the planing method.
+Running trim and wetted length are those at rest up to 0.5, a bridge to the series at 1.5, then from
+1.5 to 2.5 from the series to the planing method.
 
 A bridge is the cubic that leaves one method and meets the next with their values and slopes. The
 displacement law is stretched here to boats shorter and heavier than its models and the series is
@@ -26,7 +25,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import NDArray
 
 from perf.base.sources import Basis, law
 
@@ -40,7 +39,7 @@ class Ends:
     rest: float = 0.50  # trim at rest
     displacement: float = 0.80  # displacement law
     series: float = 1.50  # the series begins, for drag and trim
-    mix: tuple[float, float] = (1.25, 1.75)
+    mix: tuple[float, float] = (1.50, 2.00)
     planing: tuple[float, float] = (2.00, 3.00)
     trim_planing: tuple[float, float] = (1.50, 2.50)
 
@@ -73,27 +72,26 @@ def planing_trim_share(volume_froude: Array, ends: Ends = ENDS) -> Array:
 
 @law("bridge between two methods", "own", "cubic through two values and slopes", Basis.ASSUMED)
 def bridge(
-    volume_froude: ArrayLike,
-    low: ArrayLike,
-    high: ArrayLike,
-    low_value: ArrayLike,
-    low_slope: ArrayLike,
-    high_value: ArrayLike,
-    high_slope: ArrayLike,
+    volume_froude: Array,
+    low: Array | float,
+    high: Array | float,
+    low_value: Array,
+    low_slope: Array,
+    high_value: Array,
+    high_slope: Array,
 ) -> Array:
     """Value between two ends from the values and slopes there; broadcast shape, held outside the ends.
 
     volume_froude, low, high : where it is asked, and the ends [-]. Values in any unit, slopes per
     unit of volume Froude number.
     """
-    start, end = np.asarray(low, dtype=np.float64), np.asarray(high, dtype=np.float64)
-    reach = end - start
-    share = np.clip((np.asarray(volume_froude, dtype=np.float64) - start) / reach, 0.0, 1.0)
+    reach = high - low
+    share = np.clip((volume_froude - low) / reach, 0.0, 1.0)
     left = 1.0 - share
     # a start steeper than three times the way across would run past the far value (Fritsch & Carlson)
-    steepest = 3.0 * np.abs(high_value - np.asarray(low_value)) / reach
-    low_slope = np.clip(low_slope, -steepest, steepest)
+    steepest = 3.0 * np.abs(high_value - low_value) / reach
+    slope = np.clip(low_slope, -steepest, steepest)
     # Hermite: values by (1 + 2 s)(1 - s)^2 and s^2 (3 - 2 s), slopes by s (1 - s)^2 and -s^2 (1 - s)
-    near = left * left * ((1.0 + 2.0 * share) * low_value + share * reach * low_slope)
+    near = left * left * ((1.0 + 2.0 * share) * low_value + share * reach * slope)
     far = share * share * ((3.0 - 2.0 * share) * high_value - left * reach * high_slope)
     return np.asarray(near + far)

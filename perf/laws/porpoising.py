@@ -90,12 +90,14 @@ HEAVY_BOTTOM, FORWARD_BALANCE = 5.8, 0.03
     "as given in Faltinsen 2005, ch. 9: Ap/vol^(2/3) <= 5.8 and (CAp - LCG)/Lp <= 0.03",
     Basis.QUOTED,
 )
-def bow_drop_signs(area_volume: Array, centroid_ahead_share: Array) -> NDArray[np.bool_]:
-    """Whether both signs of non-oscillatory instability are there; booleans of broadcast shape.
+def bow_drop_signs(area_volume: Array, centroid_ahead_share: Array) -> Array:
+    """Whether both signs of non-oscillatory instability are there: 1 or 0, NaN unknown; broadcast shape.
 
     Parameters
     ----------
     area_volume : area between the chines over volume^(2/3) [-].
     centroid_ahead_share : centroid of that area forward of the balance point, over projected length [-].
     """
-    return np.asarray((area_volume <= HEAVY_BOTTOM) & (centroid_ahead_share <= FORWARD_BALANCE))
+    both = (area_volume <= HEAVY_BOTTOM) & (centroid_ahead_share <= FORWARD_BALANCE)
+    known = np.isfinite(area_volume) & np.isfinite(centroid_ahead_share)
+    return np.where(known, np.where(both, 1.0, 0.0), np.nan)

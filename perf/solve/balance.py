@@ -13,7 +13,7 @@ F is the side force of a trimmed drive, down positive, square to the shaft: its 
 line, F tan(drive trim), stands with Dleg.
 
 The root searched is the trim; the thrust follows from the horizontal line in closed form, and the
-bottom is asked twice so that the load it carries is the weight less what the thrust lifts.
+bottom is asked under two loads so that the one it carries is the weight less what the thrust lifts.
 """
 
 from __future__ import annotations
@@ -28,6 +28,7 @@ from perf.base.cautions import Caution, flag
 from perf.base.roots import Roots, find_roots
 from perf.boat.fleet import Lanes
 from perf.laws import air, planing, porpoising
+from perf.laws.drive_lift import drive_side_force
 from perf.laws.water import GRAVITY
 from perf.solve.legs import Legs, legs_at, wake_rise
 from perf.solve.methods import DEFAULT, Methods
@@ -35,6 +36,7 @@ from perf.solve.methods import DEFAULT, Methods
 Array = NDArray[np.float64]
 
 TRIM_LOW_DEG, TRIM_HIGH_DEG = 0.4, 16.0  # the bracket of the trim search
+ROUGH_FRICTION = 0.1  # friction, leg and air drag over weight, for the first guess of the load
 LONGEST_RATIO = 4.0  # mean wetted length over beam, Savitsky 1964
 MOMENT_JUMP = (
     1e-4  # a root is refused when the moment left over exceeds this share of weight x beam
@@ -215,28 +217,87 @@ def _dry_beam(course: Course, trim_deg: Array, load_n: Array, dry_ratio: Array) 
 
 
 def forces_at(course: Course, trim_deg: Array) -> Forces:
-    """All forces and the moment left over at a trim, for flat lanes."""
-    lanes = course.lanes
-    trim = np.radians(trim_deg)
-    shaft = np.radians(trim_deg - course.drive_trim_deg)
-    sine, cosine = np.sin(trim), np.cos(trim)
-    first = bottom_at(course, trim_deg, lanes.weight_n)
+    """All forces and the moment left over at a trim, for flat lanes.
+
+    The bottom is asked under two loads; the load that leaves nothing over in the vertical stands on
+    the straight line through both, and the forces are those of the bottom under it.
+    """
+    lifted = course.flaps.lift_n
+    lanes, guess = course.lanes, _first_load(course, trim_deg)
+    first = bottom_at(course, trim_deg, guess - lifted)
     rise = wake_rise(lanes, first.beam_m, trim_deg, first.speed_coefficient, first.length_ratio)
     legs = legs_at(lanes, course.speed_mps, course.pressure_pa, course.drive_trim_deg, rise)
-    flaps = course.flaps
-    down = lanes.weight_n + legs.along_n * sine + legs.side_n * cosine
-    # pressure on a warped bottom drags by a trim half the warp steeper (1976)
-    slope = np.tan(np.radians(planing.warped_drag_trim(trim_deg, course.warp_deg)))
-    flap_drag = flaps.drag_level_trim_n + flaps.drag_slope * trim_deg
-    # horizontal line with the load eliminated; the trial factor scales the whole hull drag
-    whole = np.cos(shaft) + lanes.trial_drag * np.sin(shaft) * slope
-    other = legs.along_n * cosine - legs.side_n * sine + course.air_drag_n
-    hull = lanes.trial_drag * (down * slope + first.friction_n / cosine + flap_drag)
-    load = down - (hull + other) / whole * np.sin(shaft)
-    bottom = bottom_at(course, trim_deg, load - flaps.lift_n)
-    hull = lanes.trial_drag * (down * slope + bottom.friction_n / cosine + flap_drag)
-    thrust = (hull + other) / whole
-    normal = (load - flaps.lift_n + bottom.friction_n * sine) / cosine
+    pull = _Pull.of(course, trim_deg, legs)
+    load = pull.load_under(first)
+    second = bottom_at(course, trim_deg, load - lifted)
+    before, after = load - guess, pull.load_under(second) - load
+    with np.errstate(all="ignore"):
+        share = after / (before - after)
+    load = load + np.where(np.abs(share) <= 0.5, share, 0.0) * before
+    return _forces(course, pull, load, bottom_at(course, trim_deg, load - lifted))
+
+
+def _first_load(course: Course, trim_deg: Array) -> Array:
+    """A near guess of what bottom and flaps carry [N]: rough thrust, side force in half the straight wake."""
+    lanes = course.lanes
+    trim, shaft = np.radians(trim_deg), np.radians(trim_deg - course.drive_trim_deg)
+    depth = 0.5 * lanes.propeller_aft_m * np.tan(trim) - lanes.plate_height_m
+    side = (lanes.engines + lanes.stopped) * drive_side_force(
+        course.pressure_pa, lanes.diameter_m, course.drive_trim_deg, depth, lanes.drive_lift
+    )
+    thrust = lanes.weight_n * (np.tan(trim) + ROUGH_FRICTION)
+    return lanes.weight_n + side * np.cos(trim) - thrust * np.sin(shaft)
+
+
+@dataclass(frozen=True, eq=False)
+class _Pull:
+    """What the thrust hangs on at a trim beside the bottom's friction; all (n,).
+
+    thrust = base + rate x friction; the bottom and the flaps carry down less thrust x lean.
+    """
+
+    trim_deg: Array
+    legs: Legs
+    slope: Array
+    flap_drag_n: Array
+    down_n: Array
+    lean: Array
+    base_n: Array
+    rate: Array
+
+    @classmethod
+    def of(cls, course: Course, trim_deg: Array, legs: Legs) -> _Pull:
+        """Eliminate the load from the vertical and the horizontal line."""
+        lanes, flaps = course.lanes, course.flaps
+        trim, shaft = np.radians(trim_deg), np.radians(trim_deg - course.drive_trim_deg)
+        sine, cosine, lean = np.sin(trim), np.cos(trim), np.sin(shaft)
+        down = lanes.weight_n + legs.along_n * sine + legs.side_n * cosine
+        # pressure on a warped bottom drags by a trim half the warp steeper (1976)
+        slope = np.tan(np.radians(planing.warped_drag_trim(trim_deg, course.warp_deg)))
+        flap_drag = flaps.drag_level_trim_n + flaps.drag_slope * trim_deg
+        # the trial factor scales the whole hull drag
+        whole = np.cos(shaft) + lanes.trial_drag * lean * slope
+        other = legs.along_n * cosine - legs.side_n * sine + course.air_drag_n
+        base = (lanes.trial_drag * (down * slope + flap_drag) + other) / whole
+        rate = lanes.trial_drag / (cosine * whole)
+        return cls(trim_deg, legs, slope, flap_drag, down, lean, base, rate)
+
+    def thrust_under(self, bottom: Bottom) -> Array:
+        """Thrust that closes the horizontal line [N]."""
+        return self.base_n + self.rate * bottom.friction_n
+
+    def load_under(self, bottom: Bottom) -> Array:
+        """What is left for bottom and flaps to carry [N]."""
+        return self.down_n - self.thrust_under(bottom) * self.lean
+
+
+def _forces(course: Course, pull: _Pull, load_n: Array, bottom: Bottom) -> Forces:
+    """Everything that acts with the bottom as it is under a load."""
+    lanes, flaps, legs = course.lanes, course.flaps, pull.legs
+    trim = np.radians(pull.trim_deg)
+    sine, cosine = np.sin(trim), np.cos(trim)
+    thrust = pull.thrust_under(bottom)
+    normal = (load_n - flaps.lift_n + bottom.friction_n * sine) / cosine
     moment = (
         normal * (lanes.forward_m - bottom.pressure_centre_m)
         + flaps.lift_n * lanes.forward_m
@@ -247,8 +308,8 @@ def forces_at(course: Course, trim_deg: Array) -> Forces:
         - course.air_drag_n * course.air_lever_m
         - thrust * course.thrust_lever_m
     )
-    resistance = lanes.trial_drag * (load * slope + bottom.friction_n / cosine + flap_drag)
-    return Forces(bottom, legs, load, normal, resistance, thrust, moment)
+    drag = load_n * pull.slope + bottom.friction_n / cosine + pull.flap_drag_n
+    return Forces(bottom, legs, load_n, normal, lanes.trial_drag * drag, thrust, moment)
 
 
 @dataclass(frozen=True, eq=False)

@@ -139,7 +139,8 @@ def _read(place: Array, value: Array, at: Array) -> Array:
     row = np.arange(before.size)
     begin, end = place[row, before], place[row, before + 1]
     share = (at - begin) / (end - begin)
-    return value[row, before] + share * (value[row, before + 1] - value[row, before])
+    found: Array = value[row, before] + share * (value[row, before + 1] - value[row, before])
+    return found
 
 
 def _time_to(afloat: Afloat, at: Points, full_n: Array, slowest_mps: Array) -> Array:

@@ -28,10 +28,6 @@ LEG_DEEP_M = (
 TRANSOM_WET_SHARE = (
     0.4  # of the dry-transom Froude number: below it the water stands at the transom
 )
-WETTED_AT_REST, WETTED_PLANING = (
-    1.25,
-    2.0,
-)  # volume Froude numbers between which the wetted length shortens
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,14 +66,13 @@ def run(
     volume_froude = speed_mps / np.sqrt(GRAVITY * np.cbrt(afloat.volume_m3))
     slow = Slow.of(afloat, course, volume_froude)
     ends = methods.ends
-    fast = _Fast.of(course, volume_froude, min(ends.mix[0], ends.trim_planing[0], WETTED_AT_REST))
+    fast = _Fast.of(course, volume_froude, min(ends.mix[0], ends.trim_planing[0]))
     share = _planing_share(volume_froude, lanes.join_share, methods)
     resistance = _mix(share, slow.resistance_n, fast.resistance_n)
     climbed = join.planing_trim_share(volume_froude, ends)
     trim = _mix(climbed, slow.trim_deg, fast.trim_deg)
-    plane = join.smooth_step(volume_froude, WETTED_AT_REST, WETTED_PLANING)
-    length = _mix(plane, afloat.waterline_length_m, fast.mean_length_m)
-    draught = _mix(climbed, afloat.draught_m, fast.draught_m)
+    length = _mix(climbed, slow.length_m, fast.mean_length_m)
+    draught = _mix(climbed, _squat(afloat, slow.trim_deg), fast.draught_m)
     legs = _legs(afloat, course, trim, length, draught)
     wave_drag = _wave_drag(afloat, volume_froude)
     thrust = _thrust(course, trim, resistance, legs, wave_drag)
@@ -119,7 +114,13 @@ def _bow_drop(afloat: Afloat, volume_froude: Array) -> NDArray[np.int64]:
     cube = np.cbrt(afloat.volume_m3)
     ahead = (afloat.chine_area_forward_m - afloat.lanes.forward_m) / afloat.projected_length_m
     signs = porpoising.bow_drop_signs(afloat.chine_area_m2 / (cube * cube), ahead)
-    return flag(~(signs & (volume_froude >= 2.0)), Caution.BOW_DROP)
+    return flag(~((signs > 0.0) & (volume_froude >= 2.0)), Caution.BOW_DROP)
+
+
+def _squat(afloat: Afloat, trim_deg: Array) -> Array:
+    """Draught of the transom below planing [m]: she turns about her balance point as the bow comes up."""
+    turned = np.tan(np.radians(trim_deg)) - np.tan(np.radians(afloat.trim_deg))
+    return afloat.draught_m + afloat.lanes.forward_m * turned
 
 
 def _planing_share(volume_froude: Array, join_share: Array, methods: Methods) -> Array:
@@ -173,7 +174,7 @@ def _legs(
 ) -> Legs:
     """The legs in the water behind the transom: still water at rest, the wake once the transom runs dry."""
     lanes = afloat.lanes
-    level = afloat.draught_m + lanes.propeller_aft_m * np.tan(np.radians(trim_deg))
+    level = draught_m + lanes.propeller_aft_m * np.tan(np.radians(trim_deg))
     dryness = planing.transom_froude(course.speed_mps, draught_m) / planing.TRANSOM_DRY_FROUDE
     dry = join.smooth_step(dryness, TRANSOM_WET_SHARE, 1.0)
     behind = wake_rise(
@@ -217,23 +218,26 @@ class _Fast:
         settled = settle(some)
         resistance = _with_extra(some, settled, volume_froude[rows])
         known = settled.found | settled.held
-        values = (
-            np.where(known, settled.trim_deg, np.nan),
-            np.where(known, resistance, np.nan),
-            settled.mean_length_m,
-            settled.draught_m,
-            settled.vertical_left,
-            settled.moment_left,
-        )
+        trim = np.where(known, settled.trim_deg, np.nan)
+        drag = np.where(known, resistance, np.nan)
         count = volume_froude.size
-        whole = [_spread(value, rows, count) for value in values]
         held = np.zeros(count, dtype=bool)
         held[rows] = settled.held
         cautions = np.zeros(count, dtype=np.int64)
         cautions[rows] = settled.cautions
         evaluations = np.zeros(count, dtype=np.int64)
         evaluations[rows] = settled.evaluations
-        return cls(*whole, held, cautions, evaluations)
+        return cls(
+            _spread(trim, rows, count),
+            _spread(drag, rows, count),
+            _spread(settled.mean_length_m, rows, count),
+            _spread(settled.draught_m, rows, count),
+            _spread(settled.vertical_left, rows, count),
+            _spread(settled.moment_left, rows, count),
+            held,
+            cautions,
+            evaluations,
+        )
 
 
 def _spread(value: Array, rows: NDArray[np.intp], count: int) -> Array:

@@ -31,13 +31,15 @@ SLOPE_STEP = 0.05  # of volume Froude number, outward from an end of the bridge,
 
 @dataclass(frozen=True, eq=False)
 class Slow:
-    """Drag and trim below planing, and each method by itself, over the whole weight; all (n,).
+    """Drag, trim and wetted length below planing, and each method by itself; all (n,).
 
-    NaN outside a method's reach; the trial factor scales resistance_n, not the methods'.
+    Drag over the whole weight [N], NaN outside a method's reach; the trial factor scales
+    resistance_n, not the methods'.
     """
 
     resistance_n: Array
     trim_deg: Array
+    length_m: Array
     displacement_n: Array
     series_n: Array
     series_trim_deg: Array
@@ -48,51 +50,51 @@ class Slow:
     def of(cls, afloat: Afloat, course: Course, volume_froude: Array) -> Slow:
         """Every lane at its speed: each method, and the one curve through displacement law and series."""
         ends = course.methods.ends
-        displacement = _displacement(afloat, course)
-        series_n, series_trim, inside = _series(afloat, course)
-        drag = np.where(volume_froude < ends.displacement, displacement, series_n)
-        trim = np.where(volume_froude < ends.rest, afloat.trim_deg, series_trim)
-        between = np.flatnonzero((volume_froude >= ends.rest) & (volume_froude < ends.series))
+        displacement, tank = _displacement(afloat, course), _Series.of(afloat, course)
+        drag = np.where(volume_froude < ends.displacement, displacement, tank.resistance_n)
+        at_rest = volume_froude < ends.rest
+        trim = np.where(at_rest, afloat.trim_deg, tank.trim_deg)
+        length = np.where(at_rest, afloat.waterline_length_m, tank.length_m)
+        between = np.flatnonzero(~at_rest & (volume_froude < ends.series))
         if between.size:
-            some, at = afloat.take(between), course.take(between)
-            bridged, trim[between] = _bridge(some, at, volume_froude[between])
+            bridged = _bridge(afloat.take(between), course.take(between), volume_froude[between])
             over = volume_froude[between] >= ends.displacement
-            drag[between[over]] = bridged[over]
+            drag[between[over]] = bridged[0][over]
+            trim[between], length[between] = bridged[1:]
         return cls(
             course.lanes.trial_drag * drag,
             trim,
+            length,
             displacement,
-            series_n,
-            series_trim,
+            tank.resistance_n,
+            tank.trim_deg,
             _preplaning(afloat, course, volume_froude),
-            np.where(volume_froude > ends.rest, flag(inside, Caution.SERIES_OUTSIDE), 0),
+            np.where(at_rest, 0, flag(tank.inside, Caution.SERIES_OUTSIDE)),
         )
 
 
-def _bridge(afloat: Afloat, course: Course, volume_froude: Array) -> tuple[Array, Array]:
-    """Drag and trim of lanes between the displacement law and the series, by cubics from end to end."""
+def _bridge(afloat: Afloat, course: Course, volume_froude: Array) -> tuple[Array, Array, Array]:
+    """Drag, trim and wetted length of lanes between rest or displacement law and the series."""
     ends = course.methods.ends
     unit = np.sqrt(GRAVITY * np.cbrt(afloat.volume_m3))
 
     def at(froude: float) -> Course:
         return Course.of(course.lanes, froude * unit, course.drive_trim_deg, course.methods)
 
+    def span(low: float, value: Array, slope: Array, name: str) -> Array:
+        near, far = getattr(high, name), getattr(past, name)
+        far_slope = (far - near) / SLOPE_STEP
+        return join.bridge(volume_froude, low, ends.series, value, slope, near, far_slope)
+
+    high = _Series.of(afloat, at(ends.series))
+    past = _Series.of(afloat, at(ends.series + SLOPE_STEP))
     low = _displacement(afloat, at(ends.displacement))
-    low_slope = (low - _displacement(afloat, at(ends.displacement - SLOPE_STEP))) / SLOPE_STEP
-    high, high_trim, _ = _series(afloat, at(ends.series))
-    past, past_trim, _ = _series(afloat, at(ends.series + SLOPE_STEP))
-    slope, trim_slope = (past - high) / SLOPE_STEP, (past_trim - high_trim) / SLOPE_STEP
+    slope = (low - _displacement(afloat, at(ends.displacement - SLOPE_STEP))) / SLOPE_STEP
+    level = np.zeros_like(low)
     return (
-        join.bridge(volume_froude, ends.displacement, ends.series, low, low_slope, high, slope),
-        join.bridge(
-            volume_froude,
-            ends.rest,
-            ends.series,
-            afloat.trim_deg,
-            np.zeros_like(low),
-            high_trim,
-            trim_slope,
-        ),
+        span(ends.displacement, low, slope, "resistance_n"),
+        span(ends.rest, afloat.trim_deg, level, "trim_deg"),
+        span(ends.rest, afloat.waterline_length_m, level, "length_m"),
     )
 
 
@@ -100,31 +102,38 @@ def _froude(afloat: Afloat, course: Course) -> Array:
     return course.speed_mps / np.sqrt(GRAVITY * np.cbrt(afloat.volume_m3))
 
 
-def _series(afloat: Afloat, course: Course) -> tuple[Array, Array, NDArray[np.bool_]]:
-    """Drag [N] and trim [deg] of the model series, and whether it knows such a boat; (n,) each.
+@dataclass(frozen=True, eq=False)
+class _Series:
+    """Drag, trim and mean wetted length by the model series, and whether it knows such a boat; (n,) each."""
 
-    At the balance point that thrust, legs and air in effect give her; below its slowest speed the
-    series stands still.
-    """
-    lanes = course.lanes
-    cube = np.cbrt(afloat.volume_m3)
-    froude = np.clip(_froude(afloat, course), SERIES_LOW, SERIES_HIGH)
-    area_volume, slenderness, deadrise = _series_shape(afloat, cube)
+    resistance_n: Array
+    trim_deg: Array
+    length_m: Array
+    inside: NDArray[np.bool_]
 
-    def ask(law: Callable[..., Array], balance: Array) -> Array:
-        return law(froude, area_volume, balance, slenderness, deadrise)
+    @classmethod
+    def of(cls, afloat: Afloat, course: Course) -> _Series:
+        """At the balance point that thrust, legs and air in effect give her; outside its speeds it stands still."""
+        lanes = course.lanes
+        cube = np.cbrt(afloat.volume_m3)
+        froude = np.clip(_froude(afloat, course), SERIES_LOW, SERIES_HIGH)
+        area_volume, slenderness, deadrise = _series_shape(afloat, cube)
 
-    plain = ask(series.series62_resistance_ratio, _held(afloat, lanes.forward_m))
-    moved = lanes.forward_m + _balance_shift(course, plain * lanes.weight_n)
-    balance = _held(afloat, moved)
-    ratio = ask(series.series62_resistance_ratio, balance)
-    area = ask(series.series62_wetted_area, balance)
-    wetted = ask(series.series62_wetted_length, balance) * afloat.projected_length_m
-    corrected = _own_size(course, ratio, area, wetted, cube, froude)
-    share = moved / afloat.projected_length_m
-    inside = (share >= BALANCE_LOW) & (share <= BALANCE_HIGH)
-    inside &= (course.deadrise_deg >= DEADRISE_LOW) & (course.deadrise_deg <= DEADRISE_HIGH)
-    return corrected * lanes.weight_n, ask(series.series62_trim, balance), inside
+        def ask(law: Callable[..., Array], balance: Array) -> Array:
+            return law(froude, area_volume, balance, slenderness, deadrise)
+
+        plain = ask(series.series62_resistance_ratio, _held(afloat, lanes.forward_m))
+        moved = lanes.forward_m + _balance_shift(course, plain * lanes.weight_n)
+        balance = _held(afloat, moved)
+        ratio = ask(series.series62_resistance_ratio, balance)
+        area = ask(series.series62_wetted_area, balance)
+        wetted = ask(series.series62_wetted_length, balance) * afloat.projected_length_m
+        corrected = _own_size(course, ratio, area, wetted, cube, froude)
+        share = moved / afloat.projected_length_m
+        inside = (share >= BALANCE_LOW) & (share <= BALANCE_HIGH)
+        inside &= (course.deadrise_deg >= DEADRISE_LOW) & (course.deadrise_deg <= DEADRISE_HIGH)
+        trim = ask(series.series62_trim, balance)
+        return cls(corrected * lanes.weight_n, trim, wetted, inside)
 
 
 def _held(afloat: Afloat, forward_m: Array) -> Array:

@@ -24,9 +24,6 @@ SEA_WATER = (1026.0, 1.19e-6)
 HIGH_SPEED = 1e9  # speed coefficient at which the buoyant part of the lift is gone
 WARP_DEG = 1.66  # Savitsky & Brown 1976, Tables 1 and 2
 TABLE_DEADRISE_DEG = 10.0
-SHIP_BEAM_M, SHIP_VOLUME_PER_BEAM_CUBED = 6.69, 0.305
-SHIP_SLENDERNESS, SHIP_ENTRANCE_DEG, SHIP_TRANSOM_SHARE = 6.17, 22.11, 0.23
-SHIP_AREA_M2, SHIP_MASS_KG = 194.4, 107_300.0
 PRACTICE_POWER_LEFT = (0.78, 0.85)
 GRAMS_PER_KWH = 3.6e9  # of one kg/J
 
@@ -147,22 +144,26 @@ def _mean(id_: str, subject: str, what: str, ratio: Array) -> ModelCheck:
 def _ship() -> ModelCheck:
     """The pre-planing regression at a ship's size over her tank-tested resistance, where it reaches."""
     table = read_table("measured/hard_chine_ship.csv")
-    volume = SHIP_VOLUME_PER_BEAM_CUBED * SHIP_BEAM_M * SHIP_BEAM_M * SHIP_BEAM_M
-    cube = float(np.cbrt(volume))
+    beam, fullness, slenderness = (
+        table.numbers(name) for name in ("beam_m", "volume_per_beam_cubed", "slenderness")
+    )
+    cube = np.cbrt(fullness * beam * beam * beam)
     speed = to_si(table.numbers("speed_kn"), "speed", "nautical")
     froude = speed / np.sqrt(GRAVITY * cube)
     bare = preplaning.preplaning_resistance_ratio(
         froude,
-        1.0 / SHIP_SLENDERNESS,
-        SHIP_VOLUME_PER_BEAM_CUBED,
-        SHIP_ENTRANCE_DEG,
-        SHIP_TRANSOM_SHARE,
+        1.0 / slenderness,
+        fullness,
+        table.numbers("entrance_half_angle_deg"),
+        table.numbers("transom_share"),
     )
-    length = SHIP_SLENDERNESS * cube
-    own = friction.ittc57(speed * length / SEA_WATER[1]) + friction.BOTTOMS["clean"]
-    basis = friction.schoenherr(preplaning.basis_reynolds(froude, SHIP_SLENDERNESS))
-    ratio = preplaning.size_corrected_ratio(bare, own, basis, SHIP_AREA_M2 / (cube * cube), froude)
-    ours = ratio * SHIP_MASS_KG * GRAVITY / (1000.0 * table.numbers("resistance_kn"))
+    reynolds = speed * slenderness * cube / SEA_WATER[1]
+    own = friction.ittc57(reynolds) + friction.BOTTOMS["clean"]
+    basis = friction.schoenherr(preplaning.basis_reynolds(froude, slenderness))
+    area = table.numbers("area_m2") / (cube * cube)
+    ratio = preplaning.size_corrected_ratio(bare, own, basis, area, froude)
+    weight = table.numbers("mass_kg") * GRAVITY
+    ours = ratio * weight / (1000.0 * table.numbers("resistance_kn"))
     reached = ours[np.isfinite(ours)]
     note = (
         f"from {np.min(reached):.2f} to {np.max(reached):.2f}, {reached.size} speeds;"

@@ -1,4 +1,4 @@
-"""Setback by plate height: every combination worked out in one call of the engine."""
+"""Setback by plate height: every combination as a row of one sweep."""
 
 from __future__ import annotations
 
@@ -16,10 +16,9 @@ from perf.boat.fleet import Lanes
 from perf.boat.parts import Boat
 from perf.laws import lower_unit
 from perf.solve import drive
-from perf.solve.afloat import Afloat
-from perf.solve.performance import STATUS_WORDS, Points, Status, points
+from perf.solve.performance import STATUS_WORDS, Points, Status
 from perf.studies.mount_boats import hung
-from perf.studies.sweeps import Sweep, sweep_boats
+from perf.studies.sweeps import Sweep
 
 Array = NDArray[np.float64]
 
@@ -69,36 +68,20 @@ def leg_drag_n(lanes: Lanes, plate_depth_m: Array, speed_mps: float) -> Array:
     return np.asarray(one.trial_leg * drag)
 
 
-@dataclass(frozen=True, eq=False)
-class Grid:
-    """Combinations swept: their boats, the sweep, and the points at the speed asked for (n, 1)."""
-
-    boats: tuple[Boat, ...]
-    swept: Sweep
-    at: Points
-
-
-def grid(
-    boat: Boat, setback_m: Sequence[float], plate_height_m: Sequence[float], speed_mps: float
-) -> Grid:
-    """Every setback at every height, the height varying fastest, in one sweep."""
-    boats = tuple(
+def grid_boats(
+    boat: Boat, setback_m: Sequence[float], plate_height_m: Sequence[float]
+) -> tuple[Boat, ...]:
+    """Every setback at every height, the height varying fastest."""
+    return tuple(
         hung(boat, float(back), float(high)) for back, high in product(setback_m, plate_height_m)
     )
-    swept = sweep_boats(boats)
-    return Grid(boats, swept, at_speed(swept, speed_mps))
 
 
-def at_speed(swept: Sweep, speed_mps: float) -> Points:
-    """The rows of a sweep at one speed (n, 1), their drive trims read off the sweep."""
-    rows = zip(swept.points.speed_mps, swept.points.drive_trim_deg, strict=True)
-    trim = np.array([[np.interp(speed_mps, pace, trims)] for pace, trims in rows])
-    return points(swept.afloat, np.full(trim.shape, speed_mps), trim)
+def grid_table(boats: Sequence[Boat], swept: Sweep, at: Points) -> pd.DataFrame:
+    """The rows as the public table shows them: NaN and a status where she does not run.
 
-
-def grid_table(found: Grid) -> pd.DataFrame:
-    """The rows as the public table shows them: NaN and a status where she does not run."""
-    swept, at = found.swept, found.at
+    boats, swept : one row each; at : the same rows at the speed asked for, (n, 1).
+    """
     lanes = swept.afloat.lanes
     balanced = at.status[:, 0] != Status.NO_BALANCE
     ok = at.status[:, 0] == Status.OK
@@ -109,8 +92,8 @@ def grid_table(found: Grid) -> pd.DataFrame:
 
     frame = pd.DataFrame(
         {
-            "setback_m": [b.mounting.setback_m for b in found.boats],
-            "plate_height_m": [b.mounting.plate_height_m for b in found.boats],
+            "setback_m": [b.mounting.setback_m for b in boats],
+            "plate_height_m": [b.mounting.plate_height_m for b in boats],
             "top_speed_mps": swept.top.speed_mps,
             "top_rpm": swept.top.engine_rpm,
             "time_to_plane_s": swept.hump.time_to_plane_s,
@@ -134,8 +117,3 @@ def grid_table(found: Grid) -> pd.DataFrame:
     ]
     frame["cautions"] = [" ".join(codes(int(b))) for b in bits]
     return frame
-
-
-def afloat_row(swept: Sweep, row: int) -> Afloat:
-    """One row of a sweep, afloat."""
-    return swept.afloat.take(np.array([row]))

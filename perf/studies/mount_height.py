@@ -10,7 +10,6 @@ from numpy.typing import NDArray
 
 from perf.base.assumptions import MOUNTING
 from perf.boat.parts import Boat
-from perf.solve.afloat import Afloat
 from perf.studies.mount_boats import at_heights, hung, with_wake
 from perf.studies.mount_ladder import HEIGHTS_M, Ladder, Limits, climb, limits
 from perf.studies.mount_water import wake_at
@@ -98,15 +97,18 @@ def advise(boats: Sequence[Boat]) -> Advices:
     return Advices(each, known, ladder, cases)
 
 
-def advise_draws(boat: Boat, known: Sweep, draws: int, seed: int) -> Limits:
-    """Limits of one boat in every draw of what is not known (draws,), wake and all."""
+def advise_draws(boat: Boat, known: Sweep, draws: int, seed: int) -> tuple[Ladder, Limits]:
+    """The ladder and limits of one boat in every draw of what is not known (draws,), wake and all.
+
+    known : the sweep at the rule of thumb of this boat alone, first row.
+    """
     lanes = at_heights([boat], HEIGHTS_M, draws, seed)
     order = np.arange(lanes.count).reshape(HEIGHTS_M.size, draws)
     lanes = lanes.take(order.T.ravel())
     first = lanes.take(np.arange(draws) * HEIGHTS_M.size)
     ladder = climb(lanes, known, np.zeros(draws, dtype=np.intp))
     pickup = MOUNTING["pickup_below"].value * first.diameter_m
-    return limits(ladder, first.plate_shield_m, pickup)
+    return ladder, limits(ladder, first.plate_shield_m, pickup)
 
 
 def _with_other_models(known: Sweep, own: Limits, boats: int) -> Limits:
@@ -146,6 +148,8 @@ def _advice(boat: Boat, known: Sweep, cases: Limits, at: int) -> Advice:
     def made(rows: list[int], holds: str, reason: str) -> Advice:
         below, under = _below(cases, at, rows)
         above, over = _above(cases, at, rows)
+        if len(rows) == 1:  # only one case: its name says nothing
+            under, over = (words.split(", by ")[0] for words in (under, over))
         found = below <= above
         return Advice(
             setback, below if found else None, above if found else None, under, over,
@@ -195,8 +199,3 @@ def _above(cases: Limits, at: int, rows: list[int]) -> tuple[float, str]:
     what, speed, worst = min(named, key=lambda one: float(one[2].min()))
     case = CASES[rows[int(np.argmin(worst))]]
     return float(worst.min()), f"{what} at {speed}, by {case}"
-
-
-def afloat_of(advices: Advices) -> Afloat:
-    """The boats the advice was read from, afloat."""
-    return advices.known.afloat

@@ -50,8 +50,22 @@ def shafts(hull: Hull, low_m: float, high_m: float, drop_m: float = 0.0) -> tupl
 
 
 def best_shaft(found: tuple[Shaft, ...]) -> Shaft:
-    """The shaft that reaches the range with the fewest holes, or comes nearest."""
-    return min(found, key=lambda one: (round(abs(one.misses_by_m), 9), one.holes))
+    """The shaft that reaches the range with the fewest holes, or comes nearest.
+
+    Two that miss by like amounts, within the fit of a shaft, are told apart by hanging too low, which
+    drags, rather than too high, which ventilates.
+    """
+
+    def worth(one: Shaft) -> tuple[bool, int, bool, int]:
+        miss = abs(one.misses_by_m)
+        return (
+            miss > 1e-9,
+            int(miss / MOUNTING["shaft_fit"].value),
+            one.misses_by_m > 0.0,
+            one.holes,
+        )
+
+    return min(found, key=worth)
 
 
 def snapped(advice: Advice, hull: Hull, drop_m: float) -> tuple[Advice, Shaft]:

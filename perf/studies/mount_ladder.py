@@ -17,7 +17,7 @@ Array = NDArray[np.float64]
 
 HEIGHTS_M = np.linspace(-0.10, 0.30, 33)  # plate heights tried, every half inch
 STEP_M = float(HEIGHTS_M[1] - HEIGHTS_M[0])
-ABOUT_TOP = np.array([0.80, 0.86, 0.91, 0.95, 0.98, 1.01, 1.05])  # of the top speed known before
+ABOUT_TOP = np.array([0.80, 0.88, 0.94, 0.99, 1.04, 1.09, 1.16])  # of the top speed known before
 
 
 @dataclass(frozen=True, eq=False)

@@ -63,9 +63,7 @@ def loads_of(boat: Boat) -> tuple[Boat, ...]:
 
 def _renamed(boat: Boat, name: str) -> Boat:
     meant = boat.loaded
-    return replace(
-        boat, load=name, loads=(Load(name, meant.aboard, meant.tank),), tank_level=None
-    )
+    return replace(boat, load=name, loads=(Load(name, meant.aboard, meant.tank),), tank_level=None)
 
 
 def _all_aft(boat: Boat) -> Boat:
@@ -96,9 +94,7 @@ def rest_table(rest: AtRest, edges: Mapping[str, Place]) -> pd.DataFrame:
         if edge in edges:
             height = freeboard(edges[edge].forward_m, edges[edge].above_m, afloat)
         frame[f"{edge.replace(' ', '_')}_height_m"] = height
-    frame["sole_wanted_m"] = (
-        sole_height_wanted(lanes.length_overall_m) if SOLE in edges else np.nan
-    )
+    frame["sole_wanted_m"] = sole_height_wanted(lanes.length_overall_m) if SOLE in edges else np.nan
     frame["bracket_buoyancy_n"] = afloat.bracket_volume_m3 * lanes.water_density * GRAVITY
     frame["hung_weight_n"] = [_hung_weight_n(boat) for boat in rest.boats]
     frame["status"] = [REST_WORDS[Rest(int(s))] for s in afloat.status]

@@ -9,9 +9,9 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from perf.boat.parts import Boat
-from perf.studies.mount_grid import at_speed
-from perf.studies.spread import band
-from perf.studies.sweeps import Sweep, sweep_boats, sweep_draws
+from perf.solve.performance import Points, Status
+from perf.studies.spread import HIGH_PER_CENT, LOW_PER_CENT, WORST_IS_LOW
+from perf.studies.sweeps import Sweep
 
 Array = NDArray[np.float64]
 
@@ -48,8 +48,15 @@ class Figure:
     @property
     def inside_doubt(self) -> bool:
         """Whether the band of the difference holds no difference at all, or is not known."""
-        known = np.isfinite(self.low) and np.isfinite(self.high)
-        return not known or self.low <= 0.0 <= self.high
+        return not (self.low > 0.0 or self.high < 0.0)
+
+
+@dataclass(frozen=True, eq=False)
+class Runs:
+    """Rows over all speeds, and the same rows at one speed (n, 1)."""
+
+    swept: Sweep
+    at: Points
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,38 +67,52 @@ class UnderWay:
     boats: tuple[Boat, Boat]
     speed_mps: float
     figures: dict[str, Figure]
-    stated: Sweep
-    drawn: Sweep | None
+    stated: Runs
+    drawn: Runs | None
 
 
 def under_way(
-    names: tuple[str, str], boats: tuple[Boat, Boat], speed_mps: float, draws: int, seed: int
-) -> UnderWay:
-    """The first boat less the second: everything both do not know alike is drawn alike."""
-    stated = sweep_boats(boats)
-    values = _figures(stated, speed_mps)
-    drawn = sweep_draws(boats, stated, draws, seed) if draws else None
-    many = None if drawn is None else _figures(drawn, speed_mps)
+    names: tuple[str, str], boats: tuple[Boat, Boat], speed_mps: float, stated: Runs,
+    drawn: Runs | None,
+) -> UnderWay:  # fmt: skip
+    """The first boat less the second: everything both do not know alike is drawn alike.
+
+    stated : the two boats swept and at the speed, (2,) rows; drawn : their draws, boat by boat.
+    """
+    values = _figures(stated.swept, stated.at)
+    many = None if drawn is None else _figures(drawn.swept, drawn.at)
     figures = {}
     for name in FIGURES:
         first, second = (float(v) for v in values[name])
         low = high = failed = np.nan
         if many is not None:
-            apart = many[name].reshape(2, draws)
-            difference = apart[0] - apart[1]
-            known = difference[np.isfinite(difference)]
-            failed = 1.0 - known.size / draws
-            if known.size and failed < 0.5:
-                low, high = (float(edge[0]) for edge in band("difference", known[:, None]))
+            low, high, failed = _band(name, many[name].reshape(2, -1))
         figures[name] = Figure(first, second, first - second, low, high, float(failed))
     return UnderWay(names, boats, speed_mps, figures, stated, drawn)
 
 
-def _figures(swept: Sweep, speed_mps: float) -> dict[str, Array]:
-    at = at_speed(swept, speed_mps)
+def _band(name: str, pair: Array) -> tuple[float, float, float]:
+    """Tenth and ninetieth percentile of first less second, and the share of draws short of a figure.
+
+    A draw in which one of the two has no such figure counts as the worst for that one, so an edge may
+    be infinite; one in which both have none says nothing.
+    """
+    worst = -np.inf if name in WORST_IS_LOW else np.inf
+    there = np.isfinite(pair)
+    with np.errstate(invalid="ignore"):
+        apart = np.where(there[0], pair[0], worst) - np.where(there[1], pair[1], worst)
+    apart = apart[~np.isnan(apart)]
+    short = float(1.0 - there.all(axis=0).mean())
+    if not apart.size:
+        return np.nan, np.nan, short
+    edges = np.percentile(apart, (LOW_PER_CENT, HIGH_PER_CENT), method="nearest")
+    return float(edges[0]), float(edges[1]), short
+
+
+def _figures(swept: Sweep, at: Points) -> dict[str, Array]:
     with np.errstate(all="ignore"):
         mileage = at.speed_mps[:, 0] * 3600.0 / at.fuel_lph[:, 0]
-    ok, balanced = at.status[:, 0] == 0, at.status[:, 0] != 1
+    ok, balanced = at.status[:, 0] == Status.OK, at.status[:, 0] != Status.NO_BALANCE
     return {
         "trim_deg": np.where(balanced, at.trim_deg[:, 0], np.nan),
         "hump_margin": swept.hump.margin,
@@ -109,8 +130,8 @@ def way_table(found: UnderWay) -> pd.DataFrame:
     for name in FIGURES:
         one = found.figures[name]
         frame[name] = [one.with_it, one.without, one.difference]
-        frame[f"{name}_p10"] = [np.nan, np.nan, one.low]
-        frame[f"{name}_p90"] = [np.nan, np.nan, one.high]
+        for ending, edge in (("_p10", one.low), ("_p90", one.high)):
+            frame[name + ending] = [np.nan, np.nan, edge if np.isfinite(edge) else np.nan]
     frame["status"] = ["ok", "ok", doubt_words(found)]
     return pd.DataFrame(frame)
 

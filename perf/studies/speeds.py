@@ -9,7 +9,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from perf.base.assumptions import ASSUMPTIONS, Assumption
+from perf.base.assumptions import ASSUMPTIONS, FITTINGS, Assumption
 from perf.base.cautions import Caution, code, codes
 from perf.base.results import Line, Mark, Plot, Result, Sentence, Value
 from perf.base.sources import LAWS
@@ -311,7 +311,9 @@ def _cautions(boat: Boat, stated: Sweep, rows: Points) -> tuple[str, ...]:
         bits |= int(Caution.NO_PLATE)
     elif boat.engine.count * boat.engine.rated_power_w > boat.plate_power_w * (1 + 1e-9):
         bits |= int(Caution.OVER_PLATE)
-    if boat.mounting.setback_m > 0.0:
+    if boat.on_kicker:
+        bits |= int(Caution.ON_KICKER)
+    elif boat.mounting.setback_m > 0.0:
         bits |= int(Caution.TRANSOM)
     return codes(bits)
 
@@ -366,11 +368,12 @@ def assumptions_of(boat: Boat) -> tuple[Assumption, ...]:
         unused |= {"engine_aft", "engine_above"}
     if boat.bracket is None:
         unused |= {"bracket_centre", "bracket_height"}
-    return tuple(
+    used = tuple(
         a
         for name, a in ASSUMPTIONS.items()
         if name not in unused and (name not in blanks or name in boat.assumed)
     )
+    return used + tuple(a for name, a in FITTINGS.items() if name in boat.assumed)
 
 
 def sources_of(laws: Iterable[str], assumptions: Iterable[Assumption]) -> tuple[str, ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from pathlib import Path
 
 from perf.base.results import Result
 from perf.boat.boatfile import read_boat
@@ -22,17 +21,17 @@ def answer_for(boat: Boat) -> Result:
 
 @lru_cache(maxsize=1)
 def demo_names() -> dict[str, tuple[str, str]]:
-    """Name of each demo boat: what she is, and the name of her file."""
-    parted = {stem: title.partition(":") for stem, title in demo_titles().items()}
-    return {name: (about.strip(), stem) for stem, (name, _, about) in parted.items()}
+    """Key of each demo boat: her name, and what she is."""
+    parted = {key: title.partition(":") for key, title in demo_titles().items()}
+    return {key: (name, about.strip()) for key, (name, _, about) in parted.items()}
 
 
 @lru_cache(maxsize=16)
-def demo_boat(name: str) -> Boat:
+def demo_boat(key: str) -> Boat:
     """One demo boat as her file says."""
-    return read_boat(demo_file(name))
+    return read_boat(demo_boats()[key])
 
 
-def demo_file(name: str) -> Path:
+def demo_file(key: str) -> bytes:
     """The file of one demo boat."""
-    return demo_boats()[demo_names()[name][1]]
+    return demo_boats()[key].read_bytes()

@@ -12,7 +12,7 @@ from perf.base.cautions import SENTENCES
 from perf.base.sources import SOURCES, Law
 from perf.faces.dashboard import parts
 from perf.faces.dashboard.answers import answer_for
-from perf.faces.dashboard.inputs import aboard
+from perf.faces.dashboard.aboard import aboard
 from perf.faces.dashboard.words import plain
 from perf.faces.lawlist import KNOWN, all_laws
 

@@ -11,7 +11,7 @@ from perf.base.results import Result
 from perf.base.units import show
 from perf.faces.dashboard import parts, pictures, tables
 from perf.faces.dashboard.answers import answer_for
-from perf.faces.dashboard.inputs import Aboard, aboard
+from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.shares import power_at_speed
 
 FOUR = ("top_speed_mps", "best_mileage_speed_mps", "best_mileage_m_per_l", "best_range_m")
@@ -64,7 +64,7 @@ def curves(result: Result, units: str, dark: bool) -> None:
     """The plots of a result under tabs; only the one that is open is drawn."""
     plots = {TABS.get(plot.key, plot.title): plot for plot in result.plots}
     for place, plot in zip(
-        st.tabs(list(plots), key="picture", on_change="rerun", bind="query-params"),
+        st.tabs(list(plots), key="picture", on_change="rerun"),
         plots.values(),
         strict=True,
     ):

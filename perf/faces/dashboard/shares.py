@@ -29,7 +29,7 @@ def power_at_speed(result: Result, units: str, dark: bool) -> None:
         value=start,
         format_func=lambda row: show(float(speed[row]), "speed", units, 1),
         key="at",
-        bind="query-params",
+        persist_state="session",
     )
     parts = power_shares(rows, at)
     total = show(float(rows["shaft_power_w"].iloc[at]), "power", units, 0)

@@ -5,13 +5,14 @@ from __future__ import annotations
 import re
 
 MARKS = re.compile(r"([!-/:-@\[-`{-~])")  # all ASCII punctuation may be escaped
-NAMED = re.compile(r":(?=[\w/+-]+:)")  # such as :smile:, which is drawn even when escaped
-JOINER = "\u2060"  # breaks :names: of pictures, takes no room
+# Pictures such as :smile:, addresses and mail are found even in escaped text: they are broken up.
+FOUND_ANYWAY = re.compile(r"(:(?=[\w/+-]+:|//)|@|www(?=\.))", re.IGNORECASE)
+JOINER = "\u2060"  # takes no room
 
 
 def plain(text: str) -> str:
     """Text that a Markdown reader shows letter by letter, on one line."""
-    return MARKS.sub(r"\\\1", NAMED.sub(f":{JOINER}", " ".join(text.split())))
+    return MARKS.sub(r"\\\1", FOUND_ANYWAY.sub(rf"\1{JOINER}", " ".join(text.split())))
 
 
 def file_stem(text: str) -> str:
