@@ -13,7 +13,9 @@ from perf.boat.catalog import demo_boats
 from perf.boat.fleet import Fleet, Lanes
 from perf.boat.parts import Boat
 from perf.laws.water import GRAVITY
+from perf.solve.afloat import Afloat
 from perf.solve.balance import Course
+from perf.solve.methods import DEFAULT, Methods
 
 DATA = Path(__file__).parent / "data"
 
@@ -114,16 +116,22 @@ def prism(
     water_density: float,
     viscosity: float,
     friction_allowance: float,
-    shaft_under_balance_m: float | None = None,
+    shaft_under_balance_m: float = 0.0,
+    shaft_up_deg: float = 0.0,
+    friction_through_balance: bool = False,
     length_m: float = 100.0,
 ) -> Lanes:
     """One prismatic hull as the textbooks have it: no leg, no air, no side force of the drive.
 
-    shaft_under_balance_m : how far the shaft line passes under the balance point, square to the
-    shaft; None sends it through the balance point. length_m is long, so that no bow is wetted.
+    The shaft passes shaft_under_balance_m under the balance point, square to it, and runs up forward
+    by shaft_up_deg to the keel. length_m is long, so that no bow is wetted.
     """
     lanes = Fleet.of(fixed("charter_hull_24ft")).lanes
-    offset = 0.0 if shaft_under_balance_m is None else shaft_under_balance_m
+    if friction_through_balance:
+        above_m = 0.25 * beam_m * np.tan(np.radians(deadrise_deg))
+    angle = np.radians(shaft_up_deg)
+    # lever of the thrust = (above + below) cos(angle) - forward sin(angle)
+    below = (shaft_under_balance_m + forward_m * np.sin(angle)) / np.cos(angle) - above_m
     return changed(
         lanes,
         mass_kg=weight_n / GRAVITY,
@@ -142,14 +150,24 @@ def prism(
         frontal_area_m2=0.0,
         trial_leg=0.0,
         drive_lift=0.0,
-        # with the drive in line with the keel the thrust's lever is the height of the balance point
-        # over the shaft
-        propeller_below_m=offset - above_m,
+        propeller_below_m=below,
         propeller_aft_m=0.0,
     )
 
 
-def course(lanes: Lanes, speed_mps: float, drive_trim_deg: float = 0.0) -> Course:
-    """Every lane at one speed and drive trim."""
-    whole = np.full(lanes.count, 1.0)
-    return Course.of(lanes, speed_mps * whole, drive_trim_deg * whole)
+def course(
+    lanes: Lanes, speed_mps: object, drive_trim_deg: object = 0.0, methods: Methods = DEFAULT
+) -> Course:
+    """Every lane at its speed and drive trim, numbers or arrays (n,)."""
+    whole = np.ones(lanes.count)
+    return Course.of(lanes, speed_mps * whole, drive_trim_deg * whole, methods)
+
+
+def froude_unit(afloat: Afloat) -> np.ndarray:
+    """Speed [m/s] of volume Froude number 1, (n,)."""
+    return np.sqrt(GRAVITY * np.cbrt(afloat.volume_m3))
+
+
+def bits(values: object) -> np.ndarray:
+    """The bits of floats, so that equal means equal, NaN and all."""
+    return np.ascontiguousarray(values, dtype=float).view(np.uint64)

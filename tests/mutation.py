@@ -40,7 +40,7 @@ import perf.laws  # noqa: E402
 from perf.base import sources, tables  # noqa: E402
 from perf.studies.law_checks import gap, oracle_rows, read_all_laws  # noqa: E402
 
-MOST = 9999  # unguarded constants; may only fall
+MOST = 35  # unguarded constants; may only fall
 MOVE = 1.02
 SAMPLE = 12  # cells of each coefficient table
 KEPT = ROOT / "hull_data" / "mutation.csv"
@@ -50,7 +50,9 @@ PLACES = {"axis", "shape", "dtype", "maxsize", "slots", "ndigits", "strict", "co
 START = "where an inner search starts or how it steps: the root is the same"
 HAIR = "a hair against rounding"
 ENDS = "our choice of where methods meet: the tests of the join move it by a quarter"
+OWN = "our own choice: no published value to hold it to; the tests of calibration hold it"
 EXCUSED = {
+    "air.py": {f'"{top}": 0': OWN for top in ("none", "hard top", "half tower", "canvas", "tower")},
     "dry_chines.py": {"r = np.sqrt(deadrise_lift": START, "slope = 2.0 + buoyant * r": START},
     "planing.py": {
         "x = np.minimum(load / 0.0120": START,
@@ -59,10 +61,18 @@ EXCUSED = {
         "w = w - 2.0 * excess": START,
         "x = x - 2.0 * excess": START,
     },
-    "friction.py": {"root = 3.5 * decades - 5.96": START},
+    "friction.py": {
+        "root = 3.5 * decades - 5.96": START,
+        **{f'"{bottom}": 0': OWN for bottom in ("slime", "weed", "shell")},
+    },
     "hull_lines.py": {"_NEAREST = 1e-9": HAIR},
     "hydrostatics.py": {"_FLATTEST = 1e-12": HAIR},
-    "technology.py": {"if text.startswith(": HAIR},
+    "technology.py": {
+        "if text.startswith(": HAIR,
+        "LEAST_FRICTION = 0.02": OWN,
+        "FULL_SIZE_W = {": "any power in the same bin of the agency's table does",
+    },
+    "lower_unit.py": {"line = np.where(reynolds > 100.0": "far below any leg's Reynolds number"},
     "semiplaning.py": {"_LEAST_RESIDUARY = 0.0001": HAIR},
     "rules.py": {
         "HAIR = 1e-9": HAIR,
@@ -74,7 +84,10 @@ EXCUSED = {
         "_END = 1.2": "the end of the table",
         "piece = np.minimum((inside * 10.0)": "ten pieces in one: the layout of the table",
     },
-    "propeller.py": {'TERMS["kca"], pitch_ratio, area_ratio, 3.0': "the series has no term in blades"},
+    "propeller.py": {
+        "np.where(depth >= 1.3": "past it the loss of the formula is nothing already",
+        'TERMS["kca"], pitch_ratio, area_ratio, 3.0': "the series has no term in blades",
+    },
     "join.py": {
         "rest: float": ENDS,
         "displacement: float": ENDS,
@@ -239,7 +252,9 @@ class Bench:
 
     def __init__(self) -> None:
         read_all_laws()
-        self.home = {name: law.function.__module__.rpartition(".")[2] for name, law in sources.LAWS.items()}
+        self.home = {
+            name: law.function.__module__.rpartition(".")[2] for name, law in sources.LAWS.items()
+        }
         self.rows = [row for _, row in oracle_rows() if row["law"] in self.home]
         self.named = named_rows()
         self.real = {name: sys.modules[f"perf.laws.{name}"] for name in modules()}
@@ -303,11 +318,19 @@ class Bench:
                 found.setdefault(table, set()).add(name)
         return {table: frozenset(names) for table, names in found.items()}
 
-    def cell_noticed(self, table: tables.Table, at: int, column: str, users: frozenset[str]) -> bool:
+    def cell_noticed(
+        self, table: tables.Table, at: int, column: str, users: frozenset[str]
+    ) -> bool:
         rows = [dict(row) for row in table.rows]
         rows[at][column] = repr(float(rows[at][column]) * MOVE)
         moved = replace(table, rows=tuple(rows))
-        return self.noticed(users, {}, lambda name: moved if name == table.name else self.read(name))
+        return self.noticed(
+            users, {}, lambda name: moved if name == table.name else self.read(name)
+        )
+
+
+WHOLE = {"n", "s", "t", "u", "v"}  # numbers of terms and powers: whole, and read as such
+OURS = {"technology.csv"}  # our own choices, held by the tests of calibration
 
 
 def cells(table: tables.Table) -> list[tuple[int, str]]:
@@ -315,6 +338,8 @@ def cells(table: tables.Table) -> list[tuple[int, str]]:
     found = []
     for at, row in enumerate(table.rows):
         for column in table.columns:
+            if column in WHOLE or table.name.rpartition("/")[2] in OURS:
+                continue
             try:
                 if float(row[column]) != 0.0:
                     found.append((at, column))
@@ -387,13 +412,17 @@ def main() -> int:
     with np.errstate(all="ignore"):
         lines, unguarded, left = count()
     for line in lines:
-        print(f"{line['file']:<40} {line['constants']:>5} constants {line['unguarded']:>5} unguarded")
+        print(
+            f"{line['file']:<40} {line['constants']:>5} constants {line['unguarded']:>5} unguarded"
+        )
     if words.list:
         print("\n".join(unguarded))
     whole = sum(int(line["constants"]) for line in lines)
-    print(f"{whole} moved, {len(unguarded)} unguarded (may not pass {MOST}); left out: "
-          + ", ".join(f"{n} {why}" for why, n in sorted(left.items()))
-          + f"; {time.process_time() - begin:.0f} s of processor")
+    print(
+        f"{whole} moved, {len(unguarded)} unguarded (may not pass {MOST}); left out: "
+        + ", ".join(f"{n} {why}" for why, n in sorted(left.items()))
+        + f"; {time.process_time() - begin:.0f} s of processor"
+    )
     if words.write:
         write(lines)
     elif lines != kept():

@@ -583,8 +583,9 @@ def test_dry_transom() -> None:
 def test_words_for_bottoms_and_tops() -> None:
     """Clean is the 0.0004 of Savitsky 1964; each worse word costs more; tops keep to their band.
 
-    Slime is tuned to one log of +18 % litres per mile, so its agreement here is no evidence: it
-    holds the comment beside the number to its word, on a boat of 26 kN at 21 to 25 knots.
+    Slime is tuned on whole boats (tests of common practice) to one log of +18 % litres per mile;
+    here only what that makes of a bare bottom of 26 kN at 21 to 25 knots, where no leg, no air and
+    no engine dilute it: this is no evidence.
     """
     assert friction.BOTTOMS["clean"] == 0.0004
     allowances = [friction.BOTTOMS[word] for word in ("clean", "slime", "weed", "shell")]
@@ -599,4 +600,4 @@ def test_words_for_bottoms_and_tops() -> None:
             for rough in allowances
         ]
         print(f"  {speed} m/s: " + ", ".join(f"{drag / drags[0]:.2f}" for drag in drags))
-        assert 1.13 < drags[1] / drags[0] < 1.20
+        assert 1.22 < drags[1] / drags[0] < 1.42

@@ -474,7 +474,7 @@ assume(
     0.6,
     "ratio",
     "Growth on the bottom rises evenly with the weeks afloat and is slime at eight: real growth over that. Cold, warm, moored or moving water all differ.",
-    tuned_to=("FW1",),
+    tuned_to=("FW1", "OW14"),
     registry=FITTINGS,
 )
 assume(

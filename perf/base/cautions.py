@@ -53,6 +53,10 @@ class Caution(IntFlag):
     HELM = auto()
     DRILL = auto()
     ON_KICKER = auto()
+    HEAVIER_AFT = auto()
+    LIFE_ENDS = auto()
+    MONEY_PARTIAL = auto()
+    OLD_RATING = auto()
 
 
 SENTENCES: dict[Caution, str] = {
@@ -97,6 +101,10 @@ SENTENCES: dict[Caution, str] = {
     Caution.HELM: "Power off the centreline turns her: she needs helm to run straight, more of it the slower she goes. Leave sea room when one engine is stopped.",
     Caution.DRILL: "Before a hole is drilled: measure this boat, follow the engine maker's mounting instructions and local codes, and let a licensed person judge the transom.",
     Caution.ON_KICKER: "On the kicker alone, in calm water: against wind, current or sea it may not hold her, and she steers poorly. It gets her home on a good day and replaces no call for help.",
+    Caution.HEAVIER_AFT: "Some of these weigh more at the transom than the engine aboard: try freeboard, scuppers and flotation at the dock with everybody aft, and have transom and bracket judged by a qualified person.",
+    Caution.LIFE_ENDS: "The expected hours of an engine end before the years that are counted, and no further engine is counted: put the years down or the price of another one in.",
+    Caution.MONEY_PARTIAL: "Some money was not stated and is not counted; the list says what. The money shown rests on what was stated and is no offer.",
+    Caution.OLD_RATING: "An American outboard of before about 1985 was rated at the powerhead: it may be weaker than its number. The capacity plate's number still rules.",
 }
 
 

@@ -14,12 +14,14 @@ import pandas as pd
 
 from perf.base import cautions as caution_words
 from perf.base.assumptions import Assumption
-from perf.base.columns import COLUMNS, column
+from perf.base.columns import COLUMNS, SUMMARY, column
 from perf.base.sources import SOURCES
 from perf.base.units import show, unit_label, units_from_si
 
 RESULTS_VERSION = "2026.1"
 FORMAT = 1
+# tables that stand in the envelope under their own names, beside rows
+OWN_PLACE = ("candidates", "pairwise", "money", "rules", "matters_most")
 
 
 @dataclass(frozen=True)
@@ -55,6 +57,7 @@ class Line:
     role: str = "as she is"  # as she is, changed, second opinion
     band: tuple[str, str] | None = None  # names of the low and high columns
     dashed_where: str | None = None  # boolean column: dashed where a method is outside its range
+    only: tuple[str, str] | None = None  # a column of words and the one whose rows are meant
 
 
 @dataclass(frozen=True)
@@ -76,7 +79,11 @@ class Shade:
 
 @dataclass(frozen=True)
 class Plot:
-    """A picture as data: one x, one y axis, lines with bands, marks; no drawing library here."""
+    """A picture as data: one x, one y axis, lines with bands, marks; no drawing library here.
+
+    style : "curves"; "spots", one point a line with its bands both ways (those of x by name); or
+    "bars", the words of the y column each with a bar of x.
+    """
 
     key: str
     title: str
@@ -85,6 +92,7 @@ class Plot:
     lines: tuple[Line, ...]
     marks: tuple[Mark, ...] = ()
     shaded: tuple[Shade, ...] = ()
+    style: str = "curves"
 
 
 @dataclass(frozen=True)
@@ -127,7 +135,10 @@ class Result:
             "inputs": plain(self.inputs),
             "summary": plain(self.summary),
             "rows": records(self.tables["rows"]) if "rows" in self.tables else [],
-            "tables": {k: records(t) for k, t in self.tables.items() if k != "rows"},
+            **{k: records(self.tables[k]) for k in OWN_PLACE if k in self.tables},
+            "tables": {
+                k: records(t) for k, t in self.tables.items() if k not in ("rows", *OWN_PLACE)
+            },
             "doubt": plain(self.doubt),
             "cautions": {code: caution_words.sentence(code) for code in self.cautions},
             "assumptions": [a.as_dict() for a in self.assumptions],
@@ -230,4 +241,5 @@ def records(frame: pd.DataFrame) -> list[dict[str, Any]]:
 
 def known_columns(frame: pd.DataFrame) -> bool:
     """Whether every column of a rows table is declared."""
-    return all(c.removesuffix("_p10").removesuffix("_p90") in COLUMNS for c in frame.columns)
+    known = (*COLUMNS, *SUMMARY)
+    return all(c.removesuffix("_p10").removesuffix("_p90") in known for c in frame.columns)

@@ -24,6 +24,20 @@ TRIP_COLUMNS: tuple[Row, ...] = (
         "Usable fuel left at the end of the run; none where it is gone before.",
         0,
     ),
+    (
+        "needed_m3",
+        "volume",
+        "least usable fuel there",
+        "What must be left at the end of the run to finish the trip with the reserve whole.",
+        0,
+    ),
+    (
+        "gauge_needed",
+        "share",
+        "gauge there at least",
+        "The same as a true gauge reads it, with what cannot be drawn: share of a filled tank.",
+        2,
+    ),
     ("reserve_m3", "volume", "fuel kept back", "The line that must not be crossed.", 0),
     (
         "ground_mileage_m_per_l",

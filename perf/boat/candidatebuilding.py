@@ -175,7 +175,9 @@ class ChoiceBuilder:
             drive.lay("engine", replace(row.part, count=self.boat.engine.count))
         table = f"{prefix}.engine"
         if drive.write("engine") and row is None and not self._wrote(f"{table}.catalogue"):
-            another = [k for k in ("rated_power", "technology", "drive") if self._wrote(f"{table}.{k}")]
+            another = [
+                k for k in ("rated_power", "technology", "drive") if self._wrote(f"{table}.{k}")
+            ]
             if another and not self._wrote(f"{table}.mass"):
                 self.reading.fault(
                     ("candidates", name, "engine", "mass"),
@@ -295,7 +297,11 @@ class ChoiceBuilder:
             for place, thing in enumerate(self.reading.values.get(f"{prefix}.{key}", ())):
                 if thing not in known:
                     near = self.reading.nearest(thing, known)
-                    hint = f"did you mean {near}?" if near else "add it there with its weight and place"
+                    hint = (
+                        f"did you mean {near}?"
+                        if near
+                        else "add it there with its weight and place"
+                    )
                     self.reading.fault(
                         ("candidates", name, key, place), f"not in [rigging]; {hint}", text=thing
                     )

@@ -120,5 +120,3 @@ def _value(key: Key, text: str) -> Any:
     if key.kind == schema.NAMES:
         return [part.strip() for part in text.split("|")]
     return text
-
-

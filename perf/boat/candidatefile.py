@@ -10,7 +10,7 @@ from perf.boat import choiceschema as about
 from perf.boat.boatfile import check_format
 from perf.boat.candidatebuilding import ChoiceBuilder
 from perf.boat.candidatecsv import is_csv, rows_as_tables
-from perf.boat.choices import Candidates, RuleFacts
+from perf.boat.choices import AS_SHE_IS, Candidates, RuleFacts
 from perf.boat.parts import Boat
 from perf.boat.reading import Reading
 from perf.boat.tomltext import Document, document
@@ -64,6 +64,14 @@ def _check_many(reading: Reading) -> None:
             'no candidate is named: begin one such as [candidates."a 250"]',
             text="",
         )
+    for name in names:
+        if name.strip().lower() == AS_SHE_IS:
+            reading.fault(
+                ("candidates", name),
+                "this name is taken: the boat herself is always the first candidate, her money in [as_she_is]",
+                text=name,
+                on_key=True,
+            )
     if len(names) > about.MOST_CANDIDATES:
         reading.fault(
             ("candidates", names[about.MOST_CANDIDATES]),

@@ -9,7 +9,7 @@ from perf.base.units import Quantity, read
 from perf.boat import schema
 from perf.boat.parts import Boat, Doubts
 
-__all__ = ["fuel_aboard_m3", "read_power", "read_pitch", "read_tank", "with_pitch", "with_power"]
+__all__ = ["fuel_aboard_m3", "read_pitch", "read_power", "read_tank", "with_pitch", "with_power"]
 
 POWER, PITCH, CUP = "engine.rated_power", "propeller.pitch", "propeller.cup"
 TANK_WORDS = {"empty": 0.0, "full": 1.0}

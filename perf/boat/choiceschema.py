@@ -128,7 +128,9 @@ DUTY_TABLES: dict[str, Table] = {
     "money": Table(
         {
             "currency": _blank(schema.NAME, '"crowns"'),
-            "fuel_price": _blank("fuel price", '"5.20 per gal ± 8 %"', "0.01 per gal", "100 per gal"),
+            "fuel_price": _blank(
+                "fuel price", '"5.20 per gal ± 8 %"', "0.01 per gal", "100 per gal"
+            ),
             "discount_rate": _blank("share", '"4 %"', "0", "0.5"),
             "years": _blank(schema.COUNT, "8", "1", "40"),
             "lost_day": _money("650"),

@@ -89,7 +89,9 @@ def _check(reading: Reading, boat: Boat, each: str) -> None:
         reading.fault(run, f"how long is missing: write such as {need}", text="", on_key=True)
     if kind in ("run", "troll") and speed is None and not broken:
         need = '"24 mph" or "best"' if kind == "run" else '"3 mph"'
-        reading.fault(run, f"how fast is missing: write such as speed = {need}", text="", on_key=True)
+        reading.fault(
+            run, f"how fast is missing: write such as speed = {need}", text="", on_key=True
+        )
     if kind in ("idle", "drift") and distance is not None:
         reading.fault(f"{run}.distance", f'a boat at {kind} goes nowhere: write hours = "1 h"')
     if kind in ("idle", "drift") and speed is not None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from typing import Any
 
@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from perf.base.assumptions import ASSUMPTIONS
 from perf.base.draws import drawn
-from perf.boat import places
+from perf.boat import learned, places
 from perf.boat.fuelcolumns import FuelColumns, fuel_columns
 from perf.boat.parts import Boat, Bracket, Tabs
 from perf.laws import air, engine, water
@@ -143,7 +143,7 @@ class Fleet:
     def of(cls, boats: Boat | Iterable[Boat]) -> Fleet:
         """One row per boat, at its stated values."""
         many = (boats,) if isinstance(boats, Boat) else tuple(boats)
-        return cls._join(many, [_columns(boat, _stated, 1) for boat in many], 1)
+        return cls._join(many, [_columns(boat, _stating(boat), 1) for boat in many], 1)
 
     @classmethod
     def vary(
@@ -164,7 +164,7 @@ class Fleet:
                 mounting=replace(boat.mounting, setback_m=float(back), plate_height_m=float(high)),
             )
             for name, back, high in product(
-                load or (boat.load,),
+                load or (None,),  # none named: the boat's own, with any tank level set since
                 (boat.mounting.setback_m,) if setback_m is None else setback_m,
                 (boat.mounting.plate_height_m,) if plate_height_m is None else plate_height_m,
             )
@@ -177,6 +177,15 @@ class Fleet:
         many = (boats,) if isinstance(boats, Boat) else tuple(boats)
         return cls._join(
             many, [_columns(boat, _drawing(boat, count, seed), count) for boat in many], count
+        )
+
+    @classmethod
+    def moved(cls, boats: Boat | Iterable[Boat], moves: Mapping[str, Array]) -> Fleet:
+        """Rows boat by boat, one for each value of the moves: inputs by readable path moved off their stated values, SI."""
+        many = (boats,) if isinstance(boats, Boat) else tuple(boats)
+        count = max((move.size for move in moves.values()), default=1)
+        return cls._join(
+            many, [_columns(boat, _moving(boat, moves), count) for boat in many], count
         )
 
     @classmethod
@@ -197,10 +206,31 @@ def _stated(path: str, value: float) -> float:
     return value
 
 
-def _drawing(boat: Boat, count: int, seed: int) -> Get:
-    doubts = dict(boat.doubts)
+def _stating(boat: Boat) -> Get:
+    """Stated values, and what a sea trial taught of them."""
+    shifts = learned.shifts(boat, draw_name)
+    if not shifts:
+        return _stated
+    return lambda path, value: value + shifts.get(path, 0.0)
+
+
+def _moving(boat: Boat, moves: Mapping[str, Array]) -> Get:
+    stated = _stating(boat)
 
     def get(path: str, value: float) -> Any:
+        move = moves.get(path)
+        return stated(path, value) if move is None else stated(path, value) + move
+
+    return get
+
+
+def _drawing(boat: Boat, count: int, seed: int) -> Get:
+    doubts = dict(boat.doubts)
+    together = learned.deviations(boat, draw_name, count, seed)
+
+    def get(path: str, value: float) -> Any:
+        if path in together:
+            return value + together[path]
         if path.startswith("assumed."):
             half_width = doubts.get(path, ASSUMPTIONS[path.removeprefix("assumed.")].half_width)
         else:
@@ -208,6 +238,18 @@ def _drawing(boat: Boat, count: int, seed: int) -> Get:
         return drawn(seed, draw_name(boat, path), count, value, half_width) if half_width else value
 
     return get
+
+
+def doubted(boat: Boat) -> dict[str, float]:
+    """Every input that is drawn for the boat at her load, and its own doubt (nine in ten), SI."""
+    asked: dict[str, float] = {}
+
+    def get(path: str, value: float) -> float:
+        asked[path] = learned.half_width_of(boat, path)
+        return value
+
+    _columns(boat, get, 1)
+    return {path: half_width for path, half_width in asked.items() if half_width}
 
 
 def draw_name(boat: Boat, path: str) -> str:
@@ -434,6 +476,12 @@ def _masses(boat: Boat, get: Get) -> list[tuple[Any, Any, Any]]:
             tank.above_m,
         ),
     ]
+    return masses + _fitted(boat, get) + _aboard(boat, get)
+
+
+def _fitted(boat: Boat, get: Get) -> list[tuple[Any, Any, Any]]:
+    """Bracket and kicker, always there."""
+    masses: list[tuple[Any, Any, Any]] = []
     if boat.bracket is not None:
         ahead, high = places.bracket_place(
             length_m=boat.bracket.length_m,
@@ -451,6 +499,12 @@ def _masses(boat: Boat, get: Get) -> list[tuple[Any, Any, Any]]:
                 get("kicker.above", small.above_m),
             )
         )
+    return masses
+
+
+def _aboard(boat: Boat, get: Get) -> list[tuple[Any, Any, Any]]:
+    """The named weights of the load."""
+    masses: list[tuple[Any, Any, Any]] = []
     aboard = set(boat.loaded.aboard)
     for item in boat.weights:
         if item.name in aboard:

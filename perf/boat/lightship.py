@@ -22,12 +22,11 @@ def weighed_light(filler: Filler, boat: Boat) -> Light:
     of engine, is a little less sure than the list says.
     """
     values, doubts = filler.reading.values, filler.doubts
-    whole = _whole(filler)
-    for name in ALWAYS_ABOARD:
-        if name in values["weighed.aboard"]:
-            doubts.pop(f"{name}.mass", None)
+    whole, names = _whole(filler), values["weighed.aboard"]
+    for name in set(ALWAYS_ABOARD).intersection(names):
+        doubts.pop(f"{name}.mass", None)
     aboard = items_aboard(
-        values["weighed.aboard"],
+        names,
         hull=boat.hull,
         engine=boat.engine,
         mounting=boat.mounting,
@@ -45,11 +44,8 @@ def weighed_light(filler: Filler, boat: Boat) -> Light:
         )
         return boat.light
     light, doubt = take_off(whole, aboard)
-    for path, half_width in (
-        ("mass", doubt.mass_doubt),
-        ("forward", doubt.forward_doubt),
-        ("above", doubt.above_doubt),
-    ):
+    for path in ("mass", "forward", "above"):
+        half_width = getattr(doubt, f"{path}_doubt")
         if half_width:
             doubts[f"light.{path}"] = half_width
     if "weighed.above" not in values:

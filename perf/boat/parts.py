@@ -221,8 +221,27 @@ class Water:
 
 
 @dataclass(frozen=True)
+class Learned:
+    """What a sea trial taught of inputs taken together, in place of their own doubts.
+
+    names : readable paths of the inputs. half_widths : the doubt (nine in ten) each had before.
+    shifts : how far each moved, in that doubt; nought for the factors that stand in Trial.
+    spread : lower triangle, one row for each input: what is left of its doubt, in that doubt, as so
+    much of the draws of this and of the inputs before it.
+    """
+
+    names: tuple[str, ...]
+    half_widths: tuple[float, ...]
+    shifts: tuple[float, ...]
+    spread: tuple[tuple[float, ...], ...]
+
+
+@dataclass(frozen=True)
 class Trial:
-    """Factors a sea trial finds, all neutral until then; half_widths are their doubt (90 %)."""
+    """Factors a sea trial finds, all neutral until then.
+
+    log, date, version say where they come from, learned what else the trial taught.
+    """
 
     drag: float = 1.0
     weight: float = 1.0
@@ -231,6 +250,10 @@ class Trial:
     leg: float = 1.0
     fuel_idle: float = 1.0
     fuel_slope: float = 1.0
+    log: str = ""
+    date: str = ""
+    version: str = ""
+    learned: Learned | None = None
 
 
 @dataclass(frozen=True)

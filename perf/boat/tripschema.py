@@ -80,7 +80,7 @@ TABLES: dict[str, Table] = {
         {"latitude": Key(LATITUDE, '"66 12.5 N"'), "longitude": Key(LONGITUDE, '"1 40.0 E"')},
         named=True,
     ),
-    "weights": schema.TABLES["weights"],
+    "weights": Table(schema.WEIGHT_KEYS, named=True),
     "runs": Table(RUN, needed=True, named=True),
     "log": Table(
         {"burned": Key("volume", '"34 gal"', ("0.1 gal", "3000 gal")), **RUN},

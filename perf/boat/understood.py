@@ -71,7 +71,8 @@ def _rows(boat: Boat, part: Any, path: str, keys: Any, units: str) -> list[Row]:
     words = dict(boat.words)
     doubts = dict(boat.doubts if boat.kicker is None else boat.doubts + boat.kicker.doubts)
     blank = WEIGHED if path == "light" and "weighed.mass" in words else ASSUMED
-    blank = OF_SEAT if getattr(part, "seat", "") else blank
+    seat = getattr(part, "seat", "")
+    blank = OF_SEAT if seat else blank
     rows: list[Row] = []
     for name, key in keys:
         here = f"{path}.{name}"
@@ -88,7 +89,8 @@ def _rows(boat: Boat, part: Any, path: str, keys: Any, units: str) -> list[Row]:
             if here == "light.above" and "light_above" in boat.assumed
             else words.get(here, blank)
         )
-        text = _spoken(value, key, units, doubts.get(DOUBT_OF.get(here, here), 0.0))
+        told = f"seats.{seat}.{name}" if seat and name in schema.PLACE_KEYS else here
+        text = _spoken(value, key, units, doubts.get(DOUBT_OF.get(told, told), 0.0))
         rows.append((here, said, text + _weighed_with(here, words)))
     return rows
 

@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING
 
 from perf.base.faults import InputFaults
 from perf.faces.asked import RANGE, Refusal, boat_of, is_folder, read_one, read_range, whole
+from perf.faces.evidencelist import evidence, evidence_options
 from perf.faces.lawlist import laws, laws_options
 from perf.faces.lines import aligned, write_csv
+from perf.faces.mountcommand import mount_command, mount_options
 
 if TYPE_CHECKING:
     from perf.base.results import Result
@@ -206,7 +208,19 @@ COMMANDS = (
         _speeds,
     ),
     Command(
+        "mount",
+        "Where to hang the engine: setback, plate height, bracket, shaft, and what each does.",
+        mount_options,
+        mount_command,
+    ),
+    Command(
         "check", "Read files and say what was understood, or every fault.", _check_options, _check
     ),
     Command("laws", "List the laws in use with their sources and ranges.", laws_options, laws),
+    Command(
+        "evidence",
+        "How sure it is: laws beside published rows, boats beside what was measured.",
+        evidence_options,
+        evidence,
+    ),
 )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 from numpy.typing import NDArray
 
 from perf.base.columns import column
@@ -125,8 +126,14 @@ def flags(plot: Plot, drawn: tuple[Curve, ...], units: str) -> tuple[Flag, ...]:
     return tuple(out)
 
 
-def _curve(result: Result, plot: Plot, line: Line, mark: str, units: str) -> Curve:
+def rows_of(result: Result, line: Line) -> pd.DataFrame:
+    """The rows of a line's table that it is drawn from."""
     table = result.tables[line.table]
+    return table if line.only is None else table[table[line.only[0]] == line.only[1]]
+
+
+def _curve(result: Result, plot: Plot, line: Line, mark: str, units: str) -> Curve:
+    table = rows_of(result, line)
 
     def seen(name: str) -> Numbers:
         kind = column(name).kind

@@ -118,9 +118,8 @@ def _strip(frame: pd.DataFrame, name: str, units: str) -> Strip:
     label = unit_label(about.kind, units)
     cells = _cells(frame, name, about, units)
     unit = "" if label in about.label.split() else label
-    label_lines = textwrap.wrap(
-        f"{about.label}," if unit else about.label, 11, break_long_words=False
-    )
+    said = about.label + {"_p10": ", low", "_p90": ", high"}.get(name[-4:], "")
+    label_lines = textwrap.wrap(f"{said}," if unit else said, 11, break_long_words=False)
     if name not in BANDED or not {f"{name}_p10", f"{name}_p90"} <= set(frame.columns):
         head = (*label_lines, unit) if unit else tuple(label_lines)
         wide = max(map(len, cells)) if about.kind == "text" else 0  # words stand left

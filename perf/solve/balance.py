@@ -342,9 +342,10 @@ def settle(course: Course) -> Planing:
     def residual(trim_deg: Array, row: Array) -> Array:
         rows = row.astype(np.intp)
         part = course if rows.size == count else course.take(rows)
-        left: Array = forces_at(part, trim_deg).moment_nm / (
-            scale if rows.size == count else scale[rows]
-        )
+        left = forces_at(part, trim_deg).moment_nm / (scale if rows.size == count else scale[rows])
+        # steeper than the pressure lets the flow pass: too steep; a lane lost altogether ends at the
+        # jump this makes and is refused
+        left = np.where(np.isnan(left), 1.0, left)
         return left
 
     low = np.full(count, TRIM_LOW_DEG)
@@ -353,6 +354,7 @@ def settle(course: Course) -> Planing:
     roots = find_roots(residual, low, high, (rows,), tolerance=1e-8, jump=MOMENT_JUMP)
     trim, held = _held_trim(roots, residual)
     forces = forces_at(course, trim)
+    held &= np.isfinite(forces.thrust_n)
     return _read_off(course, trim, forces, roots.found, held, roots.evaluations)
 
 

@@ -134,13 +134,25 @@ def _greatest(place: Array, value: Array, low: Array, high: Array) -> tuple[Arra
 
 
 def _read(place: Array, value: Array, at: Array) -> Array:
-    """Value (n,) at one place of each row, straight between the samples; NaN where it is unknown."""
-    before = np.clip((place < at[:, None]).sum(axis=1) - 1, 0, place.shape[1] - 2)
-    row = np.arange(before.size)
+    """Value (n,) at one place of each row, by the cubic through the four samples about it; NaN where unknown.
+
+    Straight between two where one of the four is missing.
+    """
+    columns, row = place.shape[1], np.arange(place.shape[0])
+    before = np.clip((place < at[:, None]).sum(axis=1) - 1, 0, columns - 2)
     begin, end = place[row, before], place[row, before + 1]
     share = (at - begin) / (end - begin)
-    found: Array = value[row, before] + share * (value[row, before + 1] - value[row, before])
-    return found
+    straight = value[row, before] + share * (value[row, before + 1] - value[row, before])
+    first = np.clip(before - 1, 0, columns - 4)
+    cubic = np.zeros_like(at)
+    for k in range(4):
+        part = value[row, first + k]
+        for other in range(4):
+            if other != k:
+                here = place[row, first + other]
+                part = part * (at - here) / (place[row, first + k] - here)
+        cubic = cubic + part
+    return np.where(np.isfinite(cubic), cubic, straight)
 
 
 def _time_to(afloat: Afloat, at: Points, full_n: Array, slowest_mps: Array) -> Array:

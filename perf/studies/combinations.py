@@ -88,9 +88,7 @@ class _Bench:
         rows = np.concatenate([np.repeat(row[self.top], NEAR_TOP.size), row[~self.top]])
         at = np.array([check.at_mps for check in checks])[~self.top]
         speed = np.concatenate([self.run.ravel(), at])
-        trim = [
-            float(cases.drive_trim(int(r), v)) for r, v in zip(rows, speed, strict=True)
-        ]
+        trim = [float(cases.drive_trim(int(r), v)) for r, v in zip(rows, speed, strict=True)]
         lanes = Fleet.of(cases.boats).lanes.take(np.tile(rows, len(WAKES)))
         places = [
             np.full(rows.size, place) if place is not None else lanes.wake_place[: rows.size]
@@ -138,7 +136,7 @@ def choice_table(table: pd.DataFrame) -> pd.DataFrame:
     """Mean score of every choice over all combinations that hold it: what that choice alone is worth."""
     parts = []
     for choice in CHOICES:
-        means = table.groupby(choice, sort=False)[[*SCORED, "mean"]].mean().reset_index()
+        means = table.groupby(choice)[[*SCORED, "mean"]].mean().reset_index()
         parts.append(means.rename(columns={choice: "choice"}).assign(of=choice))
     whole = pd.concat(parts, ignore_index=True)
     return whole[["of", "choice", *SCORED, "mean"]]

@@ -18,7 +18,7 @@ from perf.base.results import Result, Sentence
 from perf.base.sources import LAWS, Basis
 from perf.base.tables import read_table
 from perf.studies.combinations import choice_table, combination_table
-from perf.studies.how_sure import how_sure_markdown
+from perf.studies.how_sure import each, how_sure_markdown
 from perf.studies.law_checks import law_table, oracle_rows
 from perf.studies.model_checks import ModelCheck, model_checks
 from perf.studies.scores import (
@@ -35,10 +35,12 @@ from perf.studies.scores import (
 
 __all__ = ["evidence", "how_sure_markdown", "tuned_rows"]
 
+BAND = "10 to 90 per cent of the draws of what is not known for sure, boat by boat"
 DRAWS, LONG_DRAWS = 100, 1000
 SEED = 1
 WEAK = (Basis.RECALLED, Basis.PRACTICE, Basis.ASSUMED)
 OWNERS = "owners' logs"
+SMALL_M = 4.5  # boats under this are inflatables and folding boats here
 
 
 def evidence(long: bool = False, *, seed: int = SEED) -> Result:
@@ -63,6 +65,7 @@ def evidence(long: bool = False, *, seed: int = SEED) -> Result:
         "evidence": pd.concat([_whole(proof), _by_method(models)], ignore_index=True),
         "calibration": pd.concat([_whole(used), _used_rows(used)], ignore_index=True),
         "by_figure": by_figure(proof),
+        "calibration_by_figure": by_figure(used),
         "combinations": combined,
         "choices": choice_table(combined),
         "recalled": _recalled(laws),
@@ -75,11 +78,7 @@ def evidence(long: bool = False, *, seed: int = SEED) -> Result:
         summary=summary,
         tables=tables,
         plots=(),
-        doubt={
-            "draws": draws,
-            "seed": seed,
-            "band": "10 to 90 per cent of the draws of what is not known for sure, boat by boat",
-        },
+        doubt={"draws": draws, "seed": seed, "band": BAND},
         cautions=("estimate",),
         assumptions=tuple(a for a in ASSUMPTIONS.values() if a.tuned_to),
         sources=_sources(laws, models),
@@ -110,6 +109,7 @@ def _whole(rows: Sequence[Scored]) -> pd.DataFrame:
             "subject": [" ".join((one.check.boat, *one.check.loads)) for one in rows],
             "what": [one.check.what for one in rows],
             "kind": [one.check.kind for one in rows],
+            "length_m": [one.length_m for one in rows],
             "at_speed_mps": [one.check.at_mps for one in rows],
             "measured_low": [one.check.low for one in rows],
             "measured_high": [one.check.high for one in rows],
@@ -144,25 +144,34 @@ def _by_method(rows: Sequence[ModelCheck]) -> pd.DataFrame:
 
 
 def by_figure(rows: Sequence[Scored]) -> pd.DataFrame:
-    """For each kind of figure: rows, sets, rows inside the band, mean error and mean size of it."""
+    """For each kind of figure: rows, boats, rows inside the band, mean error and mean size of it.
+
+    Top speed is split at SMALL_M, because one mean would hide that small boats miss the other way.
+    """
     lines = []
     for what in WHAT:
         some = [one for one in rows if one.check.what == what]
-        if not some:
-            continue
-        errors = np.array([one.error for one in some])
-        known = errors[np.isfinite(errors)]
-        lines.append(
-            {
-                "what": what,
-                "rows": len(some),
-                "sets": len({one.check.boat for one in some}),
-                "inside": sum(bool(one.inside) for one in some),
-                "mean_error": float(np.mean(known)) if known.size else np.nan,
-                "mean_size": float(np.mean(np.abs(known))) if known.size else np.nan,
-            }
-        )
+        if what == "top speed":
+            small = [one for one in some if one.length_m < SMALL_M]
+            large = [one for one in some if one.length_m >= SMALL_M]
+            lines += [_line(f"top speed, boats under {SMALL_M} m", small)] if small else []
+            lines += [_line(f"top speed, boats of {SMALL_M} m and more", large)] if large else []
+        elif some:
+            lines.append(_line(what, some))
     return pd.DataFrame(lines)
+
+
+def _line(what: str, rows: Sequence[Scored]) -> dict[str, object]:
+    errors = np.array([one.error for one in rows])
+    known = errors[np.isfinite(errors)]
+    return {
+        "what": what,
+        "rows": len(rows),
+        "sets": len({one.check.boat for one in rows}),
+        "inside": sum(bool(one.inside) for one in rows),
+        "mean_error": float(np.mean(known)) if known.size else np.nan,
+        "mean_size": float(np.mean(np.abs(known))) if known.size else np.nan,
+    }
 
 
 # --- what is calibration, what is recalled --------------------------------------------------------
@@ -173,7 +182,7 @@ def _used_rows(scored_rows: Sequence[Scored]) -> pd.DataFrame:
     worked = {one.check.id for one in scored_rows}
     table = read_table("measured/split.csv")
     lines = [
-        {"set": row["id"], "what": "in view when a number was set", "note": row["reason"]}
+        {"set": row["id"], "what": "may be used for choosing", "note": row["reason"]}
         for row in table.rows
         if row["use"] == CHOOSING and row["id"] not in worked
     ]
@@ -189,8 +198,14 @@ def _recalled(laws: pd.DataFrame) -> pd.DataFrame:
     """Laws and assumptions that rest on memory, on the trade's word or on our own judgement."""
     weak = {basis.value for basis in WEAK}
     lines = [
-        {"what": "law", "name": row.law, "basis": row.basis, "said": row.title, "checks": row.checks}
-        for row in laws.itertuples()
+        {
+            "what": "law",
+            "name": row.law,
+            "basis": row.basis,
+            "said": row.title,
+            "checks": row.checks,
+        }
+        for row in each(laws)
         if row.basis in weak
     ]
     lines += [
@@ -209,9 +224,7 @@ def _not_scored() -> pd.DataFrame:
 # --- in short -----------------------------------------------------------------------------------
 
 
-def _summary(
-    proof: Sequence[Scored], laws: pd.DataFrame, combined: pd.DataFrame
-) -> dict[str, Any]:
+def _summary(proof: Sequence[Scored], laws: pd.DataFrame, combined: pd.DataFrame) -> dict[str, Any]:
     inside = [bool(one.inside) for one in proof]
     by_boat: dict[str, list[bool]] = {}
     for one in proof:

@@ -21,9 +21,9 @@ Array = NDArray[np.float64]
 
 FRESH_WATER = (999.0, 1.14e-6)  # density and viscosity at 15 degrees, ITTC 2011
 SEA_WATER = (1026.0, 1.19e-6)
-HIGH_SPEED = 1e9  # speed coefficient at which the buoyant part of the lift is gone
-WARP_DEG = 1.66  # Savitsky & Brown 1976, Tables 1 and 2
-TABLE_DEADRISE_DEG = 10.0
+HIGH_SPEED = np.array(1e9)  # speed coefficient at which the buoyant part of the lift is gone
+WARP_DEG = np.array(1.66)  # Savitsky & Brown 1976, Tables 1 and 2
+TABLE_DEADRISE_DEG = np.array(10.0)
 PRACTICE_POWER_LEFT = (0.78, 0.85)
 GRAMS_PER_KWH = 3.6e9  # of one kg/J
 
@@ -111,7 +111,7 @@ def _tank_lift() -> list[ModelCheck]:
     table = read_table("measured/savitsky_brown_1976_table_1.csv")
     trim, length = table.numbers("trim_deg"), table.numbers("length_ratio")
     found = []
-    for kind, warp in (("prismatic", 0.0), ("warped", WARP_DEG)):
+    for kind, warp in (("prismatic", np.array(0.0)), ("warped", WARP_DEG)):
         effective = planing.warped_lift_trim(trim, warp)
         flat = planing.flat_lift(effective, length, HIGH_SPEED)
         ratio = planing.deadrise_lift(flat, TABLE_DEADRISE_DEG) / table.numbers(
@@ -130,7 +130,9 @@ def _tank_drag() -> list[ModelCheck]:
     }
     each = np.array([lifts[row["trim_deg"], row["length_ratio"]] for row in drag.rows])
     slope = np.tan(np.radians(planing.warped_drag_trim(drag.numbers("trim_deg"), WARP_DEG)))
-    check = _mean("SB76-2", "warped bottom", "dynamic drag", each * slope / drag.numbers("experiment"))
+    check = _mean(
+        "SB76-2", "warped bottom", "dynamic drag", each * slope / drag.numbers("experiment")
+    )
     return [check]
 
 
@@ -231,5 +233,13 @@ def _thin_air() -> ModelCheck:
     low, most = PRACTICE_POWER_LEFT
     note = "common practice, no measurement"
     return ModelCheck(
-        "ALTITUDE", "petrol engine", "power left at 5,000 ft", "ratio", low, most, left, "trade", note
+        "ALTITUDE",
+        "petrol engine",
+        "power left at 5,000 ft",
+        "ratio",
+        low,
+        most,
+        left,
+        "trade",
+        note,
     )

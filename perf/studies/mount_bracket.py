@@ -60,7 +60,7 @@ def bracket_flow(bracket: Bracket, afloat: Afloat, at: Points, cruise_mps: float
 
 def wet_dry(afloat: Afloat, at: Points) -> Array:
     """Share of the way to a dry transom of one boat, (m,)."""
-    return wake_at(afloat, at).dry[0]
+    return np.asarray(wake_at(afloat, at).dry[0])
 
 
 def _water_at_ends(afloat: Afloat, at: Points, after_m: Array) -> tuple[Array, Array]:
@@ -106,14 +106,16 @@ def holds(speed_mps: Array, spare_n: Array) -> float:
 
 
 def bracket_table(found: BracketFlow) -> pd.DataFrame:
-    """The bracket over speeds."""
+    """The bracket over the speeds at which any of it is wet, and the first at which none is."""
+    wet = np.flatnonzero(found.wet_share > 0.0)
+    some = slice(0, int(wet[-1]) + 2 if wet.size else 1)
     return pd.DataFrame(
         {
-            "speed_mps": found.speed_mps,
-            "bracket_water_m": found.water_m,
-            "bracket_wet_share": found.wet_share,
-            "bracket_drag_low_n": found.drag_low_n,
-            "bracket_drag_n": found.drag_n,
+            "speed_mps": found.speed_mps[some],
+            "bracket_water_m": found.water_m[some],
+            "bracket_wet_share": found.wet_share[some],
+            "bracket_drag_low_n": found.drag_low_n[some],
+            "bracket_drag_n": found.drag_n[some],
         }
     )
 

@@ -22,7 +22,7 @@ BY_SETBACK = ("top_speed_mps", "time_to_plane_s", "hump_margin")
 LOWEST_SHOWN_M, HIGHEST_SHOWN_M = -0.05, 0.20  # of the ladder, in the plots
 
 
-def height_curve(advices: Advices, at: int, drawn: Ladder | None) -> pd.DataFrame:
+def height_curve(advices: Advices, advice: Advice, at: int, drawn: Ladder | None) -> pd.DataFrame:
     """Top speed and cruise mileage of one boat up the ladder of heights, middle of the band of models."""
     row = at * PLACES.size + MIDDLE
     frame = {
@@ -36,6 +36,10 @@ def height_curve(advices: Advices, at: int, drawn: Ladder | None) -> pd.DataFram
             for ending, edge in zip(("_p10", "_p90"), band(name, values), strict=True):
                 frame[name + ending] = np.where(np.isfinite(frame[name]), edge, np.nan)
     table = pd.DataFrame(frame)
+    low, high = advice.low_m, advice.high_m
+    if low is None or high is None:
+        low, high = np.inf, -np.inf
+    table["inside_range"] = table["plate_height_m"].between(low, high)
     shown = (HEIGHTS_M >= LOWEST_SHOWN_M - 1e-9) & (HEIGHTS_M <= HIGHEST_SHOWN_M + 1e-9)
     return table[shown].reset_index(drop=True)
 

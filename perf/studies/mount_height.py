@@ -22,7 +22,7 @@ PLACES = np.array([0.0, 0.5, 1.0])  # between the published fit and the straight
 MIDDLE = 1
 CASES = ("the fit of 1988", "the middle of the band", "the straight wake",
          "the short form of the fit", "the contours of 2010")  # fmt: skip
-SHORT, CONTOUR = 3, 4
+OTHERS = ("wake_simplified", "wake_contour")  # the last two cases, in that order
 EVERY = "every model of the water behind the transom"
 ONLY_MIDDLE = "the middle of the band of models only"
 DRAG = "drag of the buried leg"
@@ -125,18 +125,14 @@ def _with_other_models(known: Sweep, own: Limits, boats: int) -> Limits:
 
 def _shift(known: Sweep, speed_mps: Array) -> Array:
     """Short form and contours over the middle of the band at a speed (n,): (n, 2) [m]."""
-    pace = known.points.speed_mps
-    with np.errstate(all="ignore"):
-        near = np.nanargmin(
-            np.where(np.isfinite(speed_mps)[:, None], np.abs(pace - speed_mps[:, None]), 0.0),
-            axis=1,
-        )
     seen = wake_at(known.afloat, known.points)
-    row = np.arange(near.size)
-    fit = seen.rise_m["wake_savitsky"][row, near]
-    straight = seen.rise_m["wake_straight"][row, near]
-    others = [seen.rise_m[name][row, near] for name in ("wake_simplified", "wake_contour")]
-    return np.stack(others, axis=1) - (0.5 * (fit + straight))[:, None]
+    middle = 0.5 * (seen.rise_m["wake_savitsky"] + seen.rise_m["wake_straight"])
+    pace = known.points.speed_mps
+    shifts = [
+        [np.interp(speed, pace[row], (seen.rise_m[name] - middle)[row]) for name in OTHERS]
+        for row, speed in enumerate(speed_mps)
+    ]
+    return np.array(shifts)
 
 
 def _advice(boat: Boat, known: Sweep, cases: Limits, at: int) -> Advice:

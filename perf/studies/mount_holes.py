@@ -25,6 +25,9 @@ class Shaft:
     holes: int
     plate_height_m: float
     misses_by_m: float  # over (positive) or under the range; 0 inside
+    seat_up_m: (
+        float  # by which a bracket's seat would put the middle hole at the middle of the range
+    )
 
 
 def plate_height_at_m(hull: Hull, shaft_m: float, holes: float, drop_m: float = 0.0) -> float:
@@ -45,7 +48,10 @@ def shafts(hull: Hull, low_m: float, high_m: float, drop_m: float = 0.0) -> tupl
         heights = [plate_height_at_m(hull, shaft, k, drop_m) for k in range(most + 1)]
         misses = [_miss(height, low_m, high_m) for height in heights]
         holes = min(range(most + 1), key=lambda k: (round(abs(misses[k]), 9), k))
-        found.append(Shaft(shaft, heights[0], heights[-1], holes, heights[holes], misses[holes]))
+        seat = 0.5 * (low_m + high_m) - heights[most // 2]
+        found.append(
+            Shaft(shaft, heights[0], heights[-1], holes, heights[holes], misses[holes], seat)
+        )
     return tuple(found)
 
 
@@ -101,6 +107,7 @@ def shaft_table(advice: Advice, hull: Hull, drop_m: float) -> pd.DataFrame:
             "holes": [one.holes for one in found],
             "plate_height_m": [one.plate_height_m for one in found],
             "misses_by_m": [one.misses_by_m for one in found],
+            "seat_up_m": [one.seat_up_m for one in found],
             "reach": [_words(one) for one in found],
         }
     )

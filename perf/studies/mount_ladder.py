@@ -160,4 +160,4 @@ def _between(left: Array, before: NDArray[np.intp]) -> Array:
     with np.errstate(all="ignore"):
         share = np.where(here == there, 0.0, here / (here - there))
     share = np.clip(np.where(np.isfinite(share), share, 1.0), 0.0, 1.0)
-    return HEIGHTS_M[at] + share * (HEIGHTS_M[at + 1] - HEIGHTS_M[at])
+    return np.asarray(HEIGHTS_M[at] + share * (HEIGHTS_M[at + 1] - HEIGHTS_M[at]))

@@ -204,10 +204,11 @@ class _Many:
 
 
 def _here(given: float | None, own: float, setbacks: Sequence[float]) -> float:
-    """The setback that is drawn: as given, her own where it is in the grid, else the farthest."""
+    """The setback that is drawn: as given, her own where the grid spans it, else the farthest."""
     if given is not None:
         return float(given)
-    return own if any(abs(own - one) < SAME for one in setbacks) else max(setbacks)
+    inside = min(setbacks) - SAME <= own <= max(setbacks) + SAME
+    return own if inside else max(setbacks)
 
 
 def _speed(advice: Advice, advices: Advices, at: int) -> float:

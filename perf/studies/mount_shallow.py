@@ -108,7 +108,7 @@ def _climbing(swept: Sweep) -> NDArray[np.bool_]:
     pace = swept.points.speed_mps[0]
     planing = swept.hump.slowest_planing_mps[0]
     climbing = pace <= planing if np.isfinite(planing) else np.ones(pace.shape, dtype=bool)
-    return climbing & (swept.points.status[0] != Status.NO_BALANCE)
+    return np.asarray(climbing & (swept.points.status[0] != Status.NO_BALANCE))
 
 
 def critical_table() -> pd.DataFrame:

@@ -21,6 +21,7 @@ from perf.studies.spread import HIGH_PER_CENT, LOW_PER_CENT, band
 
 Array = NDArray[np.float64]
 
+SHOWN_APART_M = 0.0064  # a quarter of an inch: ends closer than this are said as one
 LAWS_OF_MOUNTING = (
     "wake_simplified",
     "wake_contour",
@@ -64,6 +65,7 @@ def recommendation(advice: Advice, shaft: Shaft, drawn: Limits | None) -> dict[s
         "holes": shaft.holes,
         "shaft_m": shaft.shaft_m,
         "plate_height_at_hole_m": shaft.plate_height_m,
+        "hole_misses_by_m": shaft.misses_by_m,
         "shaft_fit_m": MOUNTING["shaft_fit"].value,
         "hole_spacing_m": MOUNTING["hole_spacing"].value,
     }
@@ -159,16 +161,14 @@ def answer(boat: Boat, advice: Advice, shaft: Shaft) -> Sentence:
             )
         )
     below, above = _in_words(advice)
-    middle = (
-        *start,
-        "hang the plate ",
+    plate: tuple[str | Value, ...] = (
         Value(advice.low_m, "length", 2),
         " to ",
         Value(advice.high_m, "length", 2),
-        " over the bottom",
     )
-    if abs(advice.high_m - advice.low_m) < 1e-9:
-        middle = (*start, "hang the plate ", Value(advice.low_m, "length", 2), " over the bottom")
+    if advice.high_m - advice.low_m < SHOWN_APART_M:
+        plate = ("about ", Value(advice.middle_m, "length", 2))
+    middle = (*start, "hang the plate ", *plate, " over the bottom")
     holds = "" if not advice.reason else f" ({advice.reason})"
     fits = (
         "; a ",

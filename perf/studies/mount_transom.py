@@ -74,7 +74,7 @@ def transom_load(
     return pd.DataFrame(
         {
             "case": [name for name, _, _ in cases],
-            "thrust_n": [push for _, push, _ in cases],
+            "full_thrust_n": [push for _, push, _ in cases],
             "hung_weight_n": [weight] * len(cases),
             "load_factor": [n for _, _, n in cases],
             "weight_aft_m": [arm] * len(cases),

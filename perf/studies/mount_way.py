@@ -32,6 +32,7 @@ LABELS = {
     "mileage_m_per_l": "mileage",
 }
 DIFFERENCE = "difference"
+EDGES = ("difference, 10 %", "difference, 90 %")
 
 
 @dataclass(frozen=True, eq=False)
@@ -124,15 +125,15 @@ def _figures(swept: Sweep, at: Points) -> dict[str, Array]:
 
 
 def way_table(found: UnderWay) -> pd.DataFrame:
-    """Three rows: with, without, and the difference with its band and what of it is inside the doubt."""
-    rows = {"hung": [*found.names, DIFFERENCE]}
-    frame: dict[str, list[object]] = {key: list(value) for key, value in rows.items()}
+    """Rows: with, without, the difference, and its low and high edge where draws were made."""
+    drawn = found.drawn is not None
+    frame: dict[str, list[object]] = {"hung": [*found.names, DIFFERENCE, *EDGES[: 2 * drawn]]}
     for name in FIGURES:
         one = found.figures[name]
-        frame[name] = [one.with_it, one.without, one.difference]
-        for ending, edge in (("_p10", one.low), ("_p90", one.high)):
-            frame[name + ending] = [np.nan, np.nan, edge if np.isfinite(edge) else np.nan]
-    frame["status"] = ["ok", "ok", doubt_words(found)]
+        edges = [edge if np.isfinite(edge) else np.nan for edge in (one.low, one.high)]
+        frame[name] = [one.with_it, one.without, one.difference, *edges[: 2 * drawn]]
+    said = doubt_words(found)
+    frame["status"] = ["ok" if name in found.names else said for name in frame["hung"]]
     return pd.DataFrame(frame)
 
 

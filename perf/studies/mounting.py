@@ -116,7 +116,9 @@ def _tables(found: Setting, flow: BracketFlow | None) -> Tables:
         "critical": mount_shallow.critical_table(),
         "sideways": sideways_table(sideways(found.chosen, one, found.speed_mps, off)),
         "wake": wake_table(found.afloat, _planing_points(found), off),
-        "by_height": mount_curves.height_curve(found.advices, found.index, found.ladder),
+        "by_height": mount_curves.height_curve(
+            found.advices, found.advice, found.index, found.ladder
+        ),
     }
     if len(found.setbacks) > 1:
         advice = [found.advices.each[found.places.index(place)] for place in found.setbacks]

@@ -7,18 +7,18 @@ propellers are compared at the same running of the hull.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
 from perf.base.assumptions import ASSUMPTIONS, FITTINGS
-from perf.base.units import show, to_si
+from perf.base.units import to_si
 from perf.boat.candidatebuilding import new_propeller, propeller_model
 from perf.boat.choices import Candidate
 from perf.boat.fleet import Fleet
-from perf.boat.parts import Boat, Propeller
+from perf.boat.parts import Boat, Engine, Propeller
 from perf.solve.afloat import Afloat
 from perf.studies.repower_sweep import Lean, Plan, lean_sweep
 from perf.studies.sweeps import sweep_boats
@@ -33,6 +33,8 @@ PATTERNS = ((3, 0.60, "light"), (3, 0.60, "none"), (4, 0.72, "light"))
 GUESSED_SLIP = 0.14  # of the first guess alone
 PITCH_RATIO = (0.6, 1.9)  # pitches over diameter worth trying
 PURPOSES = ("economy", "hump", "speed")
+# a propeller is chosen so that the loaded boat turns the upper half of the maker's band; common practice
+UPPER, INSIDE, UNDER, OVER = "upper half", "lower half", "under", "over"
 
 
 @dataclass(frozen=True)
@@ -56,7 +58,7 @@ class Fitted:
 def fit_propellers(candidates: Sequence[Candidate], wish: Wish) -> list[Fitted]:
     """Find a propeller for every candidate that wants one; the others keep theirs."""
     wanting = [c for c in candidates if c.searched and c.propeller_span_m is not None]
-    guesses = [_with(c.boat, _guess(c)) for c in wanting]
+    guesses = [with_propeller(c.boat, _guess(c)) for c in wanting]
     nothing = pd.DataFrame()
     if not guesses:
         return [Fitted(c, nothing) for c in candidates]
@@ -92,7 +94,7 @@ def propeller_of(
     return Propeller(diameter_m, pitch_m, blades, area_ratio, cup, share * pitch_m)
 
 
-def _with(boat: Boat, propeller: Propeller) -> Boat:
+def with_propeller(boat: Boat, propeller: Propeller) -> Boat:
     """The boat with another propeller, not yet aboard: its doubts are its own."""
     doubts = new_propeller(dict(boat.doubts))
     doubts["propeller.pitch"] = FITTINGS["stamped_pitch"].half_width
@@ -125,11 +127,11 @@ def _ladder(candidate: Candidate, guess: Propeller) -> list[Propeller]:
 
 def _search(candidate: Candidate, guess: Boat, plans: list[Plan], wish: Wish) -> Fitted:
     screws = _ladder(candidate, guess.propeller)
-    boats = [_with(candidate.boat, screw) for screw in screws]
+    boats = [with_propeller(candidate.boat, screw) for screw in screws]
     main = _swept(boats, wish.load, plans[0])
     heavy = main if wish.load == wish.heavy else _swept(boats, wish.heavy, plans[1])
     table = _table(candidate, screws, main, heavy)
-    best = _best(table, wish)
+    best = _best(table, wish, candidate.boat.engine)
     roles = {best: "chosen"} | _beside(screws, table, best, wish)
     shown = table.iloc[list(roles)].copy()
     shown.insert(1, "role", list(roles.values()))
@@ -144,12 +146,7 @@ def _swept(boats: Sequence[Boat], load: str, plan: Plan) -> Lean:
 def _table(
     candidate: Candidate, screws: Sequence[Propeller], main: Lean, heavy: Lean
 ) -> pd.DataFrame:
-    engine = candidate.boat.engine
-    with np.errstate(invalid="ignore"):
-        inside = (main.top_rpm >= engine.full_throttle_low_rpm) & (
-            main.top_rpm <= engine.full_throttle_high_rpm
-        )
-    asked = main.asked_lph[:, 0] if main.asked_lph.shape[1] else np.full(inside.shape, np.nan)
+    asked = main.asked_lph[:, 0] if main.asked_lph.shape[1] else np.full(len(screws), np.nan)
     return pd.DataFrame(
         {
             "candidate": candidate.name,
@@ -160,13 +157,21 @@ def _table(
             "top_speed_mps": main.top_mps,
             "top_rpm": main.top_rpm,
             "heavy_rpm": heavy.top_rpm,
-            "in_band": np.where(inside, "yes", "no"),
-            "cruise_fuel_lph": asked,
+            "in_band": in_band(candidate.boat.engine, main.top_rpm),
+            "wanted_fuel_lph": asked,
             "best_mileage_m_per_l": main.best_m_per_l,
             "hump_margin_n": heavy.margin_n,
             "time_to_plane_s": heavy.time_to_plane_s,
         }
     )
+
+
+def in_band(engine: Engine, top_rpm: Array) -> NDArray[np.str_]:
+    """Where full-throttle rpm lies in the maker's band, (n,) words."""
+    low, high = engine.full_throttle_low_rpm, engine.full_throttle_high_rpm
+    with np.errstate(invalid="ignore"):
+        cases = [~np.isfinite(top_rpm), top_rpm < low, top_rpm > high, top_rpm < 0.5 * (low + high)]
+    return np.select(cases, ["none", UNDER, OVER, INSIDE], UPPER)
 
 
 def spoken(screw: Propeller) -> str:
@@ -182,21 +187,22 @@ def _score(table: pd.DataFrame, wish: Wish) -> Array:
         return table["hump_margin_n"].to_numpy(dtype=float)
     if wish.purpose == "speed":
         return table["top_speed_mps"].to_numpy(dtype=float)
-    burn = table["cruise_fuel_lph"].to_numpy(dtype=float)
+    burn = table["wanted_fuel_lph"].to_numpy(dtype=float)
     if np.all(np.isnan(burn)):
         return table["best_mileage_m_per_l"].to_numpy(dtype=float)
     return -burn
 
 
-def _best(table: pd.DataFrame, wish: Wish) -> int:
-    """Best by the purpose among those whose rpm is in the maker's band; else the nearest to the band."""
+def _best(table: pd.DataFrame, wish: Wish, engine: Engine) -> int:
+    """Best by the purpose in the upper half of the maker's band, else in the band, else nearest to it."""
     score = np.nan_to_num(_score(table, wish), nan=-np.inf)
-    inside = (table["in_band"] == "yes").to_numpy() & np.isfinite(score)
-    if inside.any():
-        return int(np.argmax(np.where(inside, score, -np.inf)))
+    for words in ((UPPER,), (UPPER, INSIDE)):
+        inside = table["in_band"].isin(words).to_numpy() & np.isfinite(score)
+        if inside.any():
+            return int(np.argmax(np.where(inside, score, -np.inf)))
     rpm = table["top_rpm"].to_numpy(dtype=float)
-    middle = np.nanmedian(rpm)
-    return int(np.argmin(np.where(np.isfinite(rpm), np.abs(rpm - middle), np.inf)))
+    away = np.abs(rpm - engine.rated_rpm)
+    return int(np.argmin(np.where(np.isfinite(rpm), away, np.inf)))
 
 
 def _beside(
@@ -211,9 +217,12 @@ def _beside(
         if near is not None:
             found[near] = role
     score = np.nan_to_num(_score(table, wish), nan=-np.inf)
-    inside = (table["in_band"] == "yes").to_numpy()
+    inside = (table["in_band"] == UPPER).to_numpy()
     for role, alike in (
-        ("best with four blades" if it.blades == 3 else "best with three blades", lambda s: s.blades != it.blades),
+        (
+            "best with four blades" if it.blades == 3 else "best with three blades",
+            lambda s: s.blades != it.blades,
+        ),
         ("same, other cup", lambda s: _key(replace(s, cup=it.cup)) == _key(it) and s.cup != it.cup),
     ):
         pick = np.array([alike(screw) for screw in screws])

@@ -105,9 +105,7 @@ def lean_sweep(afloat: Afloat, plan: Plan) -> Lean:
         top = _top(afloat, swept, plan)
         planing = np.where(swept.planing_measure >= 0.0, mileage(swept), np.nan)
         best, far = peak(swept.speed_mps, planing)
-        idle = drive.fuel_lph(
-            afloat.lanes, np.zeros(afloat.lanes.count), afloat.lanes.idle_rpm
-        )
+        idle = drive.fuel_lph(afloat.lanes, np.zeros(afloat.lanes.count), afloat.lanes.idle_rpm)
     return Lean(
         top[0],
         top[1],
@@ -121,6 +119,24 @@ def lean_sweep(afloat: Afloat, plan: Plan) -> Lean:
         far,
         np.where(asked.status == Status.OK, asked.fuel_lph, np.nan),
         np.where(swept.status == Status.OK, swept.fuel_lph, np.nan),
+        idle,
+    )
+
+
+def asked_sweep(afloat: Afloat, plan: Plan) -> Lean:
+    """The asked speeds and idling alone; everything else is NaN."""
+    count = afloat.lanes.count
+    with np.errstate(all="ignore"):
+        at = points(afloat, plan.asked_mps[None, :], plan.trims(plan.asked_mps)[None, :])
+        idle = drive.fuel_lph(afloat.lanes, np.zeros(count), afloat.lanes.idle_rpm)
+    none = np.full(count, np.nan)
+    return Lean(
+        *([none] * 7),
+        np.zeros(count, dtype=bool),
+        none,
+        none,
+        np.where(at.status == Status.OK, at.fuel_lph, np.nan),
+        np.full((count, plan.lean_mps.size), np.nan),
         idle,
     )
 

@@ -81,6 +81,7 @@ class Scored:
     p10: float
     p90: float
     inside: bool | None
+    length_m: float = float("nan")
 
     @property
     def error(self) -> float:
@@ -154,7 +155,8 @@ class Cases:
     def drive_trim(self, row: int, speed_mps: Array) -> Array:
         """Drive trim of a row at speeds, read between those of the stated sweep."""
         known = self.stated.points
-        return np.interp(speed_mps, known.speed_mps[row], known.drive_trim_deg[row])
+        found: Array = np.interp(speed_mps, known.speed_mps[row], known.drive_trim_deg[row])
+        return found
 
 
 def _propped(names: tuple[str, ...]) -> dict[str, Boat]:
@@ -170,9 +172,7 @@ def _propped(names: tuple[str, ...]) -> dict[str, Boat]:
     for name, turned in zip(open_, rpm, strict=True):
         known = np.isfinite(turned)
         order = np.argsort(turned[known])
-        share = np.interp(
-            boats[name].engine.rated_rpm, turned[known][order], ladder[known][order]
-        )
+        share = np.interp(boats[name].engine.rated_rpm, turned[known][order], ladder[known][order])
         boats[name] = _pitched(boats[name], float(share))
     return boats
 
@@ -185,9 +185,10 @@ def scored(checks: Sequence[Check], cases: Cases, draws: int, seed: int) -> list
     """Every check worked out as stated and drawn; the band is ten to ninety per cent of the draws."""
     stated = figures(checks, cases, cases.stated, 1)
     drawn = figures(checks, cases, sweep_draws(cases.boats, cases.stated, draws, seed), draws)
+    lengths = [cases.boats[cases.rows(check)[0]].hull.length_overall_m for check in checks]
     return [
-        _scored(check, float(one[0]), many)
-        for check, one, many in zip(checks, stated, drawn, strict=True)
+        replace(_scored(check, float(one[0]), many), length_m=length)
+        for check, one, many, length in zip(checks, stated, drawn, lengths, strict=True)
     ]
 
 

@@ -18,6 +18,7 @@ from perf.boat.fleet import Fleet
 from perf.boat.parts import Boat
 from perf.solve.afloat import Afloat
 from perf.solve.performance import STATUS_WORDS, Points, Status, points
+from perf.studies.fitted_laws import fitted_laws
 from perf.studies.opinions import opinions
 from perf.studies.spread import band, between
 from perf.studies.sweeps import (
@@ -152,7 +153,7 @@ def speeds(
         doubt=_doubt(first, drawn, draws, seed),
         cautions=_cautions(first, stated, rows),
         assumptions=assumptions_of(first),
-        sources=sources_of(LAWS_USED, assumptions_of(first)),
+        sources=sources_of((*LAWS_USED, *fitted_laws(first)), assumptions_of(first)),
         inputs={
             "load": first.load,
             "tank": first.loaded.tank,

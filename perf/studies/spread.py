@@ -20,6 +20,9 @@ WORST_IS_LOW = frozenset(
         "efficiency",
         "hump_margin",
         "hump_margin_n",
+        "wanted_mileage_m_per_l",
+        "fuel_saved_m3",
+        "net_present_value",
     )
 )
 

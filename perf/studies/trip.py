@@ -91,8 +91,8 @@ def trip(
             far = reach_of(
                 setting_of(begun, planned, stated.spent, stated.voyage, levels, kept, drawing)
             )
-    found = Found(begun, planned, stated, drawn, kept, factor, far, draws, seed)
-    return trip_answer.result_of(found)
+        found = Found(begun, planned, stated, drawn, kept, factor, far, draws, seed)
+        return trip_answer.result_of(found)
 
 
 @dataclass(frozen=True, eq=False)

@@ -120,7 +120,7 @@ WHY_NOT = {
     "farthest_speed_mps": "no speed was found that full throttle holds in calm water at this load",
     "three_less_m": "three knots less is slower than the reach was worked out for",
     "reach_here_m": "the speed of this trip is not held in calm water at this load",
-    "reach_least_m": "the speed of this trip is not held in every direction in this weather",
+    "reach_least_m": "she makes no way in some direction in this weather",
 }
 
 
@@ -152,7 +152,9 @@ def _answer(found: Found, summary: dict[str, Any]) -> Sentence:
         Value(summary["trip_fuel_m3"], "volume", 0),
         " of the ",
         Value(summary["usable_at_start_m3"], "volume", 0),
-        " usable, over ",
+        " usable",
+        *_taken_on(found),
+        ", over ",
         Value(summary["trip_distance_m"], "distance", 0),
         " and ",
         Value(summary["trip_time_s"], "duration", 1),
@@ -169,6 +171,11 @@ def _answer(found: Found, summary: dict[str, Any]) -> Sentence:
         chance = round(100 * summary["chance_reserve_broken"])
         parts += [f". Chance of breaking the reserve: {chance} in 100"]
     return Sentence((*parts, *_farthest(summary)))
+
+
+def _taken_on(found: Found) -> list[Part]:
+    taken = sum(run.take_on_m3 for run in found.trip.runs)
+    return [" and the ", Value(taken, "volume", 0), " taken on"] if taken else []
 
 
 def _lost(found: Found) -> list[Part]:

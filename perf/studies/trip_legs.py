@@ -189,7 +189,7 @@ def spend(
         calls += paced.engine_calls
         found = _spent(voyage, afloat, paced, level, sweep, calls)
         now = np.nansum(found.burned_m3, axis=1)
-        moved = np.abs(now - total) > SETTLED * now
+        moved = ~(np.abs(now - total) <= SETTLED * now)  # also where nothing is known yet
         burned, total = np.nan_to_num(found.burned_m3), now
         if not lightens or not np.any(moved):
             return found

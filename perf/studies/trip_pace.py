@@ -92,12 +92,12 @@ def curve_at(afloat: Afloat, felt: Felt, speed_mps: Array, drive_trim_deg: Array
 
 
 def stopped(afloat: Afloat, felt: Felt, at: Points) -> Flags:
-    """Where full throttle does not push her on, (n, m): past its power, or past its thrust at the hump."""
+    """Where full throttle does not push her on, (n, m): past its power, or past its thrust before she planes."""
     rows, speed = flat(at.speed_mps)
     each = blown(afloat.take(rows), felt.take(rows), speed)
     one = Points(**{f.name: getattr(at, f.name).reshape(-1, 1) for f in fields(Points)})
     full = full_throttle_thrust(each, one).reshape(at.speed_mps.shape)
-    slow = at.volume_froude <= HUMP_HIGH
+    slow = (at.volume_froude <= HUMP_HIGH) & ~(at.planing_measure >= 0.0)
     with np.errstate(invalid="ignore"):
         weak = slow & (at.thrust_n > full)
     return np.asarray((at.status == Status.PAST_FULL_THROTTLE) | weak)

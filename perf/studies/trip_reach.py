@@ -18,15 +18,26 @@ from perf.studies.trip_legs import Felt, Spent, Voyage, afloat_at
 from perf.studies.trip_pace import curve_at, grid_of
 from perf.studies.trip_rows import aboard_of
 from perf.studies.trip_tank import Draws, TankLevel
-from perf.studies.trip_ways import Cost, Purse, Ways, cost_of, met, trims_of, voyage_by
+from perf.studies.trip_ways import (
+    Cost,
+    Purse,
+    Ways,
+    cost_of,
+    drawn_pacing,
+    met,
+    slowed_cost,
+    stated_pacing,
+    trims_of,
+    voyage_by,
+)
 
 Array = NDArray[np.float64]
 
 SPEEDS = 14  # from under the hump to top speed
 CRAWL = 3  # column of the usual grid of speeds at which the reach begins
 NEAR_TOP = 0.995
-BEARINGS = 36
-MOST_DRAWS = 120
+BEARINGS = 24
+MOST_DRAWS, MOST_AROUND = 120, 60  # draws of the bands of reach, and of those by direction
 LESS = to_si(3.0, "speed", "nautical")  # three knots
 FULL_TURN = 360.0
 
@@ -74,8 +85,7 @@ def setting_of(
     far = np.where(voyage.standing[0], -1.0, np.nan_to_num(spent.distance_m[0]))
     longest = int(np.argmax(far))
     speed = float(spent.at.speed_mps[longest, 0])
-    few = Draws(min(draws.count, MOST_DRAWS), draws.seed, draws.doubts)
-    return Setting(boat, trip, levels[0], levels[1], kept_m3, few, trip.runs[longest], speed)
+    return Setting(boat, trip, levels[0], levels[1], kept_m3, draws, trip.runs[longest], speed)
 
 
 def reach_of(setting: Setting) -> Reach:
@@ -130,25 +140,58 @@ def _speeds(setting: Setting) -> Array:
 
 
 def _with_band(setting: Setting, ways: Ways, speed_mps: Array) -> tuple[Cost, Array, Array, Array]:
-    """Cost and reach (n,) as stated, and the reach's band from the draws; a draw that is not held reaches nothing."""
+    """Cost and reach (n,) at these speeds, and the reach's band; a draw that does not hold one reaches nothing."""
     names = aboard_of(setting.boat, setting.trip)[0]
     voyage = voyage_by(setting.boat, names, ways, Draws(0, 0, {}))
     purse = _purse(setting.stated, setting.kept_m3)
     trims = trims_of(voyage, purse, ways, speed_mps)
     cost = cost_of(voyage, ways, purse, speed_mps, trims, None)
     reach = cost.reach_m(purse.spend_m3)[0]
-    nothing = np.full(reach.size, np.nan)
     if setting.drawn is None:
-        return cost, reach, nothing, nothing
-    count = setting.draws.count
-    drawn = voyage_by(setting.boat, names, ways, setting.draws)
-    purses = _purse(setting.drawn, setting.kept_m3)
-    purses = Purse(purses.start_m3[:count], purses.spend_m3[:count])
-    share = np.repeat(cost.share, count, axis=0)
-    each = cost_of(drawn, ways, purses, speed_mps, trims, share).reach_m(purses.spend_m3)
+        return cost, reach, *_no_band(reach)
+    draws, purses = _drawn(setting, MOST_DRAWS)
+    drawn = voyage_by(setting.boat, names, ways, draws)
+    share = np.repeat(cost.share, draws.count, axis=0)
+    each = cost_of(drawn, ways, purses, speed_mps, trims, share)
+    return cost, reach, *_banded(reach, each.reach_m(purses.spend_m3))
+
+
+def _as_fast(setting: Setting, ways: Ways) -> tuple[Array, Array, Array]:
+    """Reach (n,) at the trip's speed, or as fast as she can where she does not hold it, and its band."""
+    names = aboard_of(setting.boat, setting.trip)[0]
+    voyage = voyage_by(setting.boat, names, ways, Draws(0, 0, {}))
+    purse = _purse(setting.stated, setting.kept_m3)
+    speed, half = np.full(ways.count, setting.speed_mps), np.full((1, ways.count), 0.5)
+    pacing = stated_pacing(voyage, speed)
+    cost, paced = slowed_cost(voyage, ways, purse, pacing, half)
+    reach = cost.reach_m(purse.spend_m3)[0]
+    if setting.drawn is None or pacing.curve is None:
+        return reach, *_no_band(reach)
+    draws, purses = _drawn(setting, MOST_AROUND)
+    drawn = voyage_by(setting.boat, names, ways, draws)
+    share = np.repeat(cost.share, draws.count, axis=0)
+    slow = drawn_pacing(paced, pacing.curve, draws.count)
+    each, _ = slowed_cost(drawn, ways, purses, slow, share)
+    return reach, *_banded(reach, each.reach_m(purses.spend_m3))
+
+
+def _drawn(setting: Setting, most: int) -> tuple[Draws, Purse]:
+    """The first so many draws, and what each may spend."""
+    count = min(setting.draws.count, most)
+    level = setting.stated if setting.drawn is None else setting.drawn
+    purses = _purse(level, setting.kept_m3)
+    draws = Draws(count, setting.draws.seed, setting.draws.doubts)
+    return draws, Purse(purses.start_m3[:count], purses.spend_m3[:count])
+
+
+def _banded(reach: Array, each: Array) -> tuple[Array, Array]:
     low, high = band("range_m", each)
     shown = np.isfinite(reach)
-    return cost, reach, np.where(shown, low, np.nan), np.where(shown, high, np.nan)
+    return np.where(shown, low, np.nan), np.where(shown, high, np.nan)
+
+
+def _no_band(reach: Array) -> tuple[Array, Array]:
+    return np.full(reach.size, np.nan), np.full(reach.size, np.nan)
 
 
 def _purse(level: TankLevel, kept_m3: float) -> Purse:
@@ -171,7 +214,7 @@ def _around(setting: Setting) -> tuple[pd.DataFrame, bool]:
     true = run.course_deg is not None or not any(side.relative for side in told)
     bearing = np.linspace(0.0, FULL_TURN, BEARINGS, endpoint=False)
     ways = met(weather, bearing, tuple(_true(side, run) for side in sides), rising=False)
-    _, reach, low, high = _with_band(setting, ways, np.full(BEARINGS, setting.speed_mps))
+    reach, low, high = _as_fast(setting, ways)
     east, north = np.sin(np.radians(bearing)), np.cos(np.radians(bearing))
     frame = pd.DataFrame(
         {

@@ -42,6 +42,7 @@ def runs_table(found: Found) -> pd.DataFrame:
     afloat = afloat_of(stated)
     moving = ~stated.voyage.standing[0]
     second, bumpy = _opinions_1976(found, afloat)
+    level, needed = stated.level, needed_m3(stated, found.reserve_m3)
 
     def under_way(values: Array) -> Array:
         return np.where(moving, values, np.nan)
@@ -55,6 +56,8 @@ def runs_table(found: Found) -> pd.DataFrame:
             "duration_s": spent.time_s[0],
             "fuel_m3": spent.burned_m3[0],
             "fuel_left_m3": _left(stated)[0],
+            "needed_m3": needed,
+            "gauge_needed": np.minimum((needed + level.unusable_m3[0]) / level.full_m3[0], 1.0),
             "ground_mileage_m_per_l": under_way(
                 spent.distance_m[0] / (spent.burned_m3[0] * LITRES)
             ),
@@ -85,6 +88,20 @@ def _left(worked: Worked) -> Array:
     """Usable fuel left after each run, never under nothing; NaN from the first run without an answer on."""
     lost = np.logical_or.accumulate(np.isnan(worked.spent.burned_m3), axis=1)
     return np.where(lost, np.nan, np.maximum(worked.left_m3, 0.0))
+
+
+def needed_m3(worked: Worked, reserve_m3: float) -> Array:
+    """Usable fuel that must be left after each run to finish with the reserve whole, as stated (r,).
+
+    From the end backward: what the next run burns, less what is taken on before it; never under the reserve.
+    """
+    burned = np.nan_to_num(worked.spent.burned_m3[0])
+    taken = worked.voyage.take_on_m3[0]
+    found, need = np.empty(burned.size), reserve_m3
+    for run in range(burned.size - 1, -1, -1):
+        found[run] = need
+        need = max(need + burned[run] - taken[run], reserve_m3)
+    return found
 
 
 def _add_bands(frame: pd.DataFrame, drawn: Worked) -> None:

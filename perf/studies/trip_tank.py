@@ -21,10 +21,11 @@ USABLE = "tank.usable"
 
 @dataclass(frozen=True, eq=False)
 class TankLevel:
-    """Fuel in the tank at the start and what of it cannot be drawn, (k,) or (1,) as stated [m3]."""
+    """Fuel in the tank at the start, what of it cannot be drawn, what a filled tank holds; (k,) [m3]."""
 
     start_m3: Array
     unusable_m3: Array
+    full_m3: Array
     capacity_m3: float
     by_gauge: bool
 
@@ -77,7 +78,7 @@ def tank_level(boat: Boat, trip: Trip, draws: Draws) -> TankLevel:
         level = boat.loaded.tank if truth.level is None else truth.level
         start = full * np.clip(level + _gauge(trip, draws, level), 0.0, 1.0)
     unusable = tank.capacity_m3 * (1.0 - np.clip(usable, 0.0, 1.0))
-    return TankLevel(np.maximum(start, 0.0), unusable, tank.capacity_m3, by_gauge)
+    return TankLevel(np.maximum(start, 0.0), unusable, full, tank.capacity_m3, by_gauge)
 
 
 def _gauge(trip: Trip, draws: Draws, level: float) -> Array:

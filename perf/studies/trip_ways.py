@@ -16,16 +16,19 @@ from perf.boat.parts import Boat
 from perf.boat.trips import Weather
 from perf.laws import seaway
 from perf.solve.afloat import Afloat
+from perf.solve.performance import Points
 from perf.studies.trip_legs import (
     HOUR,
     LITRES,
     Felt,
+    Paced,
+    Pacing,
     Voyage,
     afloat_at,
     burn_lph,
     run_at,
 )
-from perf.studies.trip_pace import stopped, trims_at
+from perf.studies.trip_pace import Asked, Curve, DrawnPacing, StatedPacing, stopped, trims_at
 from perf.studies.trip_rows import dry_lanes, sea_share
 from perf.studies.trip_tank import Draws
 
@@ -136,22 +139,38 @@ def cost_of(
     trips, rows = voyage.shape
     turns = TURNS if share is None else 1
     part = np.full((trips, ways.count), HALF) if share is None else share
-    speed = np.tile(np.repeat(speed_mps, 2), trips)[:, None]
+    speed = np.tile(np.repeat(speed_mps, 2), trips)
     trims, felt = np.tile(trim_deg, trips)[:, None], Felt.of(voyage)
-    ground = seaway.ground_speed(
-        speed.reshape(trips, rows), voyage.current_along_mps, voyage.current_across_mps
-    )
     for turn in range(turns):
         afloat = _afloat(voyage, purse, part)
-        at = run_at(afloat, felt, speed, trims)
+        at = run_at(afloat, felt, speed[:, None], trims)
         lph = burn_lph(afloat.lanes, at).reshape(trips, rows)
         if turn == turns - 1:
             lph = np.where(_held(ways, stopped(afloat, felt, at), trips), lph, np.nan)
-        both = (lph / LITRES / HOUR / ground).reshape(trips, ways.count, 2)
-        found = both[:, :, 0] / (both[:, :, 0] + both[:, :, 1])
-        part = np.where(np.isfinite(found), found, HALF)
-    shape = (trips, ways.count, 2)
-    return Cost(both, lph.reshape(shape), (at.planing_measure >= 0.0).reshape(shape), part)
+        cost = _cost(voyage, ways, speed, lph, at)
+        part = cost.share
+    return cost
+
+
+def slowed_cost(
+    voyage: Voyage, ways: Ways, purse: Purse, pacing: Pacing, share: Array
+) -> tuple[Cost, Paced]:
+    """What each way costs where one that does not hold the speed goes as fast as it can, and how fast."""
+    afloat = _afloat(voyage, purse, share)
+    paced = pacing(afloat, Felt.of(voyage), 1)
+    lph = burn_lph(afloat.lanes, paced.at).reshape(voyage.shape)
+    return _cost(voyage, ways, paced.speed_mps, lph, paced.at), paced
+
+
+def _cost(voyage: Voyage, ways: Ways, speed_mps: Array, lph: Array, at: Points) -> Cost:
+    shape = (voyage.shape[0], ways.count, 2)
+    ground = seaway.ground_speed(
+        speed_mps.reshape(voyage.shape), voyage.current_along_mps, voyage.current_across_mps
+    )
+    both = (lph / LITRES / HOUR / ground).reshape(shape)
+    found = both[:, :, 0] / (both[:, :, 0] + both[:, :, 1])
+    planing = (at.planing_measure >= 0.0).reshape(shape)
+    return Cost(both, lph.reshape(shape), planing, np.where(np.isfinite(found), found, HALF))
 
 
 def _afloat(voyage: Voyage, purse: Purse, share: Array) -> Afloat:
@@ -174,3 +193,37 @@ def trims_of(voyage: Voyage, purse: Purse, ways: Ways, speed_mps: Array) -> Arra
     """Best drive trim of the stated boat out and home, (2n,)."""
     afloat = _afloat(voyage, purse, np.full((1, ways.count), HALF))
     return trims_at(afloat, Felt.of(voyage), np.repeat(speed_mps, 2)[:, None])[:, 0]
+
+
+def stated_pacing(voyage: Voyage, speed_mps: Array) -> StatedPacing:
+    """Pace of the stated boat out and home: one speed (n,) each, less where the engine does not hold it."""
+    speed = np.repeat(speed_mps, 2)
+    rows = speed.size
+    return StatedPacing(
+        Asked(
+            np.full(rows, "speed"),
+            speed,
+            np.zeros(rows, dtype=bool),
+            voyage.current_along_mps.ravel(),
+            voyage.current_across_mps.ravel(),
+            np.full(rows, np.nan),
+            np.zeros(rows),
+        )
+    )
+
+
+def drawn_pacing(stated: Paced, curve: Curve, draws: int) -> DrawnPacing:
+    """The same for draws: speeds and drive trims of the stated boat, less where a draw does not hold them."""
+
+    def each(values: Array) -> Array:
+        return np.ascontiguousarray(np.tile(values, (draws,) + (1,) * (values.ndim - 1)))
+
+    rows = stated.speed_mps.size * draws
+    return DrawnPacing(
+        each(stated.speed_mps),
+        each(stated.at.drive_trim_deg[:, 0]),
+        np.full(rows, np.nan),
+        each(curve.speed_mps),
+        each(curve.drive_trim_deg),
+        np.zeros(rows, dtype=bool),
+    )

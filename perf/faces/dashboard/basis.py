@@ -18,21 +18,30 @@ from perf.faces.lawlist import KNOWN, all_laws
 
 # What each module of laws is about, in words of the trade; another module goes by its own name.
 ABOUT = {
+    "bracket_flow": "water about a bracket",
+    "cockpit": "water in the cockpit",
     "drive_lift": "side force of a trimmed drive",
     "dry_chines": "planing with dry chines",
     "engine": "engine power and fuel",
+    "finance": "money over the years",
     "flaps": "trim tabs and warped bottoms",
+    "fuel_table": "the owner's own fuel table",
     "hull_lines": "shape of the hull",
     "hump": "getting over the hump",
     "hydrostatics": "afloat at rest",
     "join": "where the methods meet",
     "lower_unit": "drag of the drive leg",
     "preplaning": "before she planes",
+    "rules": "what the law and the plate say",
+    "seaway": "waves",
     "semiplaning": "between floating and planing",
     "series": "families of towed models",
+    "shallow": "shallow water",
     "tabulated": "tables of towed models",
     "technology": "kinds of engine and fuel",
+    "steering": "steering pull",
     "thumb": "rules of thumb",
+    "transom_loads": "load on the transom",
     "wake": "water behind the transom",
     "wetted": "wetted bottom",
 }
@@ -69,8 +78,8 @@ def _first_words(laws: dict[str, Law]) -> str:
     kinds = Counter(law.basis.value for law in laws.values())
     said = ", ".join(f"{count} {KNOWN.get(basis, basis)}" for basis, count in kinds.most_common())
     return plain(
-        f"The answer rests on {len(laws)} published or derived rules: {said}. None of them knows your "
-        "boat: a run on the water rules over all of it."
+        f"Every answer here is made from {len(laws)} published or derived rules: {said}. None of them "
+        "knows your boat: a run on the water rules over all of it."
     )
 
 

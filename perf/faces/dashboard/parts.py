@@ -35,16 +35,17 @@ def answer(result: Result, units: str) -> None:
 # --- figures --------------------------------------------------------------------------------------
 
 
-def figures(result: Result, names: Sequence[str], units: str, key: str) -> None:
-    """Key figures in a row, each with its band or the reason why there is none."""
-    banded = any(result.summary.get(name + "_p10") is not None for name in names)
+def figures(
+    result: Result, names: Sequence[str], units: str, key: str, *, explained: bool = False
+) -> None:
+    """Key figures in a row, each with its band or why there is none; explained says what a band is."""
     with st.container(key=f"figures-{key}"):
         for place, name in zip(st.columns(len(names)), names, strict=True):
             with place:
                 label, value, beside = figure(result.summary, name, units)
                 st.metric(label, value)
                 st.caption(plain(beside))
-        if banded:
+        if explained:
             st.caption(BAND_WORDS)
 
 

@@ -16,6 +16,7 @@ from perf.faces.dashboard.shares import power_at_speed
 
 FOUR = ("top_speed_mps", "best_mileage_speed_mps", "best_mileage_m_per_l", "best_range_m")
 HUMP = ("hump_margin_n", "time_to_plane_s", "will_plane", "slowest_planing_speed_mps")
+SLOW = ("trolling_speed_mps", "trolling_fuel_lph", "one_stopped_speed_mps", "one_stopped_planes")
 TABS = {
     "mileage_m_per_l": "Mileage",
     "fuel_lph": "Fuel burn",
@@ -44,17 +45,19 @@ def show_page() -> None:
     with here.top:
         parts.answer(result, here.units)
     parts.cautions_beside(result, "engine")
-    parts.figures(result, FOUR, here.units, "first")
+    parts.figures(result, FOUR, here.units, "first", explained=True)
     parts.cautions_beside(result, "figures")
     curves(result, here.units, here.dark)
     parts.cautions_beside(result, "rest")
     _over_the_hump(result, here.units)
+    _slow(result, here.units)
     st.header("Where the power goes")
     power_at_speed(result, here.units, here.dark)
     st.header("Speed by speed")
     tables.speed_table(result, TABLE, here.units)
     st.header("How sure this is")
     parts.how_sure(result)
+    tables.opinions(result, here.units)
     _take_along(result, here)
     parts.behind(result, here.units)
 
@@ -78,6 +81,15 @@ def _over_the_hump(result: Result, units: str) -> None:
     st.header("Over the hump")
     st.markdown(hump_words(result.summary, units))
     parts.figures(result, HUMP, units, "hump")
+
+
+def _slow(result: Result, units: str) -> None:
+    """Idling in gear, and one engine of several stopped, where that was worked out."""
+    names = [name for name in SLOW if name in result.summary]
+    if names:
+        several = "one_stopped_speed_mps" in names
+        st.header("At idle, and on one engine less" if several else "At idle")
+        parts.figures(result, names, units, "slow")
 
 
 def hump_words(summary: Mapping[str, Any], units: str) -> str:

@@ -36,17 +36,20 @@ PAGES = (
 
 def run() -> None:
     """Draw the whole page that is asked for."""
-    st.set_page_config("Overhump", page_icon=str(HERE / "mark.svg"), layout="wide")
-    st.html(STYLE)
     address.take_over()
     pages = {
         st.Page(HERE / "pages" / about.file, title=about.title, default=not place): about
         for place, about in enumerate(PAGES)
     }
     page = st.navigation(list(pages), position="hidden")
+    st.set_page_config(
+        f"{page.title} · Overhump", page_icon=str(HERE / "mark.svg"), layout="wide"
+    )
+    st.html(STYLE)
     links = st.container(horizontal=True, key="pages")
     come_aboard(_frame(pages[page]))
     with links:
+        st.markdown("Overhump")
         for other in pages:
             st.page_link(other, query_params=address.link())
     page.run()
@@ -62,6 +65,7 @@ def _frame(about: About) -> Aboard:
     boats.picker(controls)
     units = settings.choose_units(controls)
     filed, faults = boats.chosen_boat(), boats.refused()
+    kept.put("load", settings.load_of(filed))
     with name_place:
         st.title(plain(filed.name if faults is None else faults.source), anchor=False)
         st.caption(boats.what_she_is())

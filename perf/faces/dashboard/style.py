@@ -2,8 +2,11 @@
 
 STYLE = """<style>
 [data-testid="stMainBlockContainer"] {
-  max-width: 68rem; padding-top: 4.5rem; padding-bottom: 4rem;
+  max-width: 68rem; padding-top: 1.5rem; padding-bottom: 4rem;
 }
+.st-key-pages { gap: 0.5rem; padding-bottom: 0.4rem; border-bottom: 1px solid rgba(128, 140, 140, 0.35); }
+.st-key-pages p { font-size: 0.95rem; }
+.st-key-pages > :first-child p { font-family: "Source Serif", serif; font-weight: 600; }
 .st-key-answer p { font-size: 1.3rem; line-height: 1.5; max-width: 52rem; }
 [class*="st-key-caution-"] { border-left: 3px solid #b98315; padding-left: 0.9rem; }
 [class*="st-key-caution-"] p, [class*="st-key-caution-"] li {
@@ -13,7 +16,9 @@ STYLE = """<style>
 [class*="st-key-caution-"] li { margin: 0.2rem 0; padding-left: 0; }
 [class*="st-key-figures-"] { gap: 0.3rem; }
 [class*="st-key-figures-"] [data-testid="stColumn"] [data-testid="stVerticalBlock"] { gap: 0; }
-[class*="st-key-figures-"] [data-testid="stMetricValue"] { white-space: normal; }
+[class*="st-key-figures-"] [data-testid="stMetricValue"],
+[class*="st-key-figures-"] [data-testid="stMetricLabel"] p { white-space: normal; }
+[class*="st-key-figures-"] [data-testid="stColumn"] { align-self: flex-end; }
 [class*="st-key-caution-"] [data-testid="stMarkdownContainer"] { margin-bottom: 0; }
 [data-testid="stCaptionContainer"] { color: inherit; opacity: 0.8; }
 input::placeholder { opacity: 0.85; }

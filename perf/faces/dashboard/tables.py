@@ -14,6 +14,7 @@ import streamlit as st
 from perf.base.cautions import sentence
 from perf.base.columns import column
 from perf.base.results import Result, heading_of
+from perf.base.units import show
 from perf.faces.dashboard.words import file_stem, plain
 
 HIGH = 420  # pixels, about ten rows
@@ -46,7 +47,7 @@ def _formats(columns: Sequence[str], units: str) -> dict[str, Any]:
         about = column(name)
         if about.kind == "text":
             continue
-        digits = max(about.digits, 2) - 2 if about.kind == "share" else about.digits
+        digits = 0 if about.kind == "share" else about.digits
         formats[heading_of(name, units)] = st.column_config.NumberColumn(
             format=f"%.{digits}f", help=about.sentence
         )
@@ -64,6 +65,34 @@ def _notes(frame: pd.DataFrame, letters: Mapping[str, str]) -> list[str]:
         " ".join(sorted(letters[code] for code in text.split())) if status == "ok" else str(status)
         for status, text in zip(frame["status"], frame["cautions"], strict=True)
     ]
+
+
+def opinions(result: Result, units: str) -> None:
+    """What other published methods say of her, each beside the answer, folded away."""
+    frame = result.tables.get("opinions")
+    if frame is None or frame.empty:
+        return
+    with st.expander(f"Second opinions: what each published method says of her ({len(frame)})"):
+        st.markdown(
+            "“Yes” in the last column: she lies within what the method was made for. "
+            "“Stretched”: she does not, so give it less weight."
+        )
+        st.table(words_table(frame, units), border="horizontal", hide_index=True)
+
+
+def words_table(frame: pd.DataFrame, units: str) -> pd.DataFrame:
+    """A short table with every cell as a person reads it, nothing where there is no number."""
+    shown = {}
+    for name in frame.columns:
+        about = column(name)
+        cells = frame[name]
+        shown[about.label] = [
+            plain(str(cell))
+            if about.kind == "text"
+            else show(float(cell), about.kind, units, about.digits).replace("none", "")
+            for cell in cells
+        ]
+    return pd.DataFrame(shown)
 
 
 def result_files(result: Result, units: str) -> None:
