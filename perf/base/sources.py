@@ -221,6 +221,10 @@ SOURCES: dict[str, Source] = {
             "owners' logs",
             "Owners' logs and magazine tests as published or posted, anonymous, instruments unknown",
         ),
+        Source(
+            "GPS user equipment 1996",
+            "NAVSTAR GPS User Equipment Introduction, public release version, September 1996, section 3.3",
+        ),
         Source("trade", "common practice of the trade, no source"),
         Source("own", "own derivation or judgement of this project"),
     )

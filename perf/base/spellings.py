@@ -67,6 +67,14 @@ KINDS: dict[str, Kind] = {
         },
         ("ft", "foot"), None, ("m", "meter"),
     ),
+    "short length": _kind(  # a length that is shown in inches or centimetres
+        "a length", "meter", "4 1/4 in",
+        {
+            "foot": "ft|foot|feet|'", "inch": "in|inch|inches|\"|''", "yard": "yd|yard|yards",
+            "meter": "m|meter|meters|metre|metres", "centimeter": "cm", "millimeter": "mm",
+        },
+        ("in", "inch"), None, ("cm", "centimeter"),
+    ),
     "distance": _kind(
         "a distance", "meter", "12 nmi",
         {

@@ -172,6 +172,13 @@ TRIP_SUMMARY: tuple[Row, ...] = (
         1,
     ),
     (
+        "here_speed_mps",
+        "speed",
+        "speed of the longest run",
+        "Speed through the water of the run that goes farthest.",
+        1,
+    ),
+    (
         "reach_here_m",
         "distance",
         "out and back at the speed of this trip",

@@ -449,6 +449,16 @@ def _mass(boat: Boat, get: Get) -> dict[str, Any]:
     }
 
 
+def _engine_weight(get: Get, drive: str) -> dict[str, Any]:
+    """Where the engine's weight hangs or stands; only what this kind of drive has is asked for and drawn."""
+    hung, stood = (
+        ("engine_aft", "engine_above"),
+        ("sterndrive_mass_forward", "sterndrive_mass_above"),
+    )
+    used = hung if drive == "outboard" else stood
+    return {name: _assumed(get, name) if name in used else 0.0 for name in (*hung, *stood)}
+
+
 def _masses(boat: Boat, get: Get) -> list[tuple[Any, Any, Any]]:
     light, motor, mounting, tank = boat.light, boat.engine, boat.mounting, boat.tank
     engine_forward, engine_above = places.engine_place(
@@ -456,10 +466,7 @@ def _masses(boat: Boat, get: Get) -> list[tuple[Any, Any, Any]]:
         setback_m=get("mounting.setback", mounting.setback_m),
         plate_height_m=get("mounting.plate_height", mounting.plate_height_m),
         transom_height_m=boat.hull.transom_height_m,
-        engine_aft=_assumed(get, "engine_aft"),
-        engine_above=_assumed(get, "engine_above"),
-        sterndrive_mass_forward=_assumed(get, "sterndrive_mass_forward"),
-        sterndrive_mass_above=_assumed(get, "sterndrive_mass_above"),
+        **_engine_weight(get, motor.drive),
     )
     factor = get("assumed.trial_weight", boat.trial.weight)
     shift = get("assumed.trial_balance", boat.trial.balance_m)

@@ -221,6 +221,20 @@ class Water:
 
 
 @dataclass(frozen=True)
+class Mark:
+    """A mark on the sheer or transom taped to the water: its place, its height over still water, at which load.
+
+    load : name of one of the boat's loads, empty for the one she is read at.
+    """
+
+    name: str
+    forward_m: float
+    above_m: float
+    over_water_m: float
+    load: str = ""
+
+
+@dataclass(frozen=True)
 class Learned:
     """What a sea trial taught of inputs taken together, in place of their own doubts.
 
@@ -282,6 +296,7 @@ class Boat:
     water: Water = Water()
     plate_power_w: float | None = None
     trial: Trial = Trial()
+    freeboard: tuple[Mark, ...] = ()
     doubts: Doubts = ()
     words: Words = ()
     assumed: tuple[str, ...] = ()

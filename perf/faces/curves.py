@@ -10,7 +10,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from perf.base.columns import column
-from perf.base.results import Line, Plot, Result
+from perf.base.results import Line, Plot, Result, Shade
 from perf.base.units import units_from_si
 from perf.faces import look
 
@@ -130,6 +130,15 @@ def rows_of(result: Result, line: Line) -> pd.DataFrame:
     """The rows of a line's table that it is drawn from."""
     table = result.tables[line.table]
     return table if line.only is None else table[table[line.only[0]] == line.only[1]]
+
+
+def shades(plot: Plot, units: str) -> tuple[Shade, ...]:
+    """The shaded stretches of a plot in the reader's units."""
+    kind = column(plot.x).kind
+    return tuple(
+        Shade(units_from_si(one.low, kind, units), units_from_si(one.high, kind, units), one.label)
+        for one in plot.shaded
+    )
 
 
 def _curve(result: Result, plot: Plot, line: Line, mark: str, units: str) -> Curve:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from perf.base.columns import column
 from perf.base.results import Plot, Result, heading_of
 from perf.faces import look
-from perf.faces.curves import Curve, curves, flags, notes
+from perf.faces.curves import Curve, curves, flags, notes, shades
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -74,6 +74,8 @@ def check_ending(path: Path) -> None:
 
 def _draw(axes: Axes, result: Result, plot: Plot, units: str) -> None:
     drawn = curves(result, plot, units)
+    for shade in shades(plot, units):
+        axes.axvspan(shade.low, shade.high, color=INK.caution.line, alpha=0.25, zorder=0)
     for curve in drawn:
         _band(axes, curve)
     for curve in drawn:
@@ -173,6 +175,7 @@ def _legend(axes: Axes, plot: Plot, drawn: tuple[Curve, ...]) -> None:
         look.HALF_WORDS: Line2D([], [], linestyle=""),
         look.DASHED_WORDS: Line2D([], [], color=INK.quiet, linestyle=(0, look.DASHED_PAPER)),
     }
+    keys += [Patch(facecolor=INK.caution.line, alpha=0.25, label=s.label) for s in plot.shaded]
     for words in notes(drawn):
         signs[words].set_label(words)
         keys.append(signs[words])
@@ -207,5 +210,5 @@ def _quiet(axes: Axes, anything: bool, plot: Plot) -> None:
         axes.set_yticks([])
         return
     low, high = axes.get_ylim()
-    if column(plot.y).kind != "angle" and low < high:
+    if column(plot.y).kind != "angle" and plot.from_zero and low < high:
         axes.set_ylim(bottom=min(low, 0.0), top=max(high, 0.0))

@@ -11,9 +11,9 @@ import numpy as np
 import pandas as pd
 
 from perf.base.columns import column
-from perf.base.results import Plot, Result, heading_of
+from perf.base.results import Plot, Result, Shade, heading_of
 from perf.faces import look
-from perf.faces.curves import Curve, Flag, curves, flags, notes
+from perf.faces.curves import Curve, Flag, curves, flags, notes, shades
 
 HIGH = 320  # pixels with title, axis and margins
 ROW = 14  # pixels of one row of words above the plot
@@ -56,7 +56,7 @@ def chart(result: Result, plot: Plot, units: str, *, dark: bool = False) -> alta
     levels = max((flag.level + 1 for flag in named), default=0)
     empty = not any(curve.pieces for curve in drawn)
     template, spec = _template(plot, units, dark, levels, notes(drawn), empty)
-    return ReadyChart.of(template, spec, _frame(drawn, named))
+    return ReadyChart.of(template, spec, _frame(drawn, named, shades(plot, units)))
 
 
 def described(plot: Plot, units: str) -> str:
@@ -66,8 +66,10 @@ def described(plot: Plot, units: str) -> str:
     return f"{plot.title}: {y} against {x}, for {lines}. The same numbers stand in the table."
 
 
-def _frame(drawn: tuple[Curve, ...], named: tuple[Flag, ...]) -> pd.DataFrame:
-    """Everything to be drawn in one table, told apart by its part: band, line, point, rule."""
+def _frame(
+    drawn: tuple[Curve, ...], named: tuple[Flag, ...], shaded: tuple[Shade, ...]
+) -> pd.DataFrame:
+    """Everything to be drawn in one table, told apart by its part: band, line, point, rule, shade."""
     parts: list[tuple[str, str, str, Any, Any, Any, Any, Any]] = []
     for number, curve in enumerate(drawn):
         label, nothing = curve.line.label, np.full(curve.x.size, np.nan)
@@ -93,6 +95,9 @@ def _frame(drawn: tuple[Curve, ...], named: tuple[Flag, ...]) -> pd.DataFrame:
     for flag in named:
         x, late = np.array([flag.x]), np.array([flag.late])
         parts.append(("rule", flag.label, f"{flag.level}", x, none, none, none, late))
+    for shade in shaded:
+        low, high, no = np.array([shade.low]), np.array([shade.high]), np.array([False])
+        parts.append(("shade", shade.label, "", low, none, none, high, no))
     sizes = [part[3].size for part in parts]
     columns: dict[str, Any] = {
         name: np.repeat(np.array([part[i] for part in parts], dtype=object), sizes)
@@ -112,6 +117,7 @@ def _template(
     layers = [_empty(colours)]
     if not empty:
         layers = [
+            *_shade_layers(plot, units, colours),
             *_curve_layers(plot, units, colours),
             _points(plot, units, levels, colours),
             *_rules(levels, colours),
@@ -149,7 +155,7 @@ def _empty(colours: look.Palette) -> altair.Chart:
 
 
 def _axes(plot: Plot, units: str, y: str) -> dict[str, Any]:
-    plain = column(plot.y).kind != "angle"
+    plain = plot.from_zero and column(plot.y).kind != "angle"
     return {
         "x": altair.X(
             "x:Q",
@@ -161,6 +167,19 @@ def _axes(plot: Plot, units: str, y: str) -> dict[str, Any]:
             f"{y}:Q", title=heading_of(plot.y, units), scale=altair.Scale(zero=plain, nice=True)
         ),
     }
+
+
+def _shade_layers(plot: Plot, units: str, colours: look.Palette) -> list[altair.Chart]:
+    """Shaded stretches of the horizontal axis, their words at the foot."""
+    if not plot.shaded:
+        return []
+    shade = altair.Chart(NOTHING).transform_filter(altair.datum.part == "shade")
+    across = {"x": _axes(plot, units, "y")["x"], "x2": altair.X2(field="high")}
+    block = shade.mark_rect(color=colours.caution.line, opacity=0.25).encode(**across)
+    words = shade.mark_text(
+        align="left", baseline="bottom", dx=3, dy=-4, color=colours.caution.text, fontSize=12
+    ).encode(x=across["x"], y=altair.value(altair.ExprRef("height")), text="line:N")
+    return [block, words]
 
 
 def _curve_layers(plot: Plot, units: str, colours: look.Palette) -> list[altair.Chart]:

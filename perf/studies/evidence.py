@@ -60,6 +60,7 @@ def evidence(long: bool = False, *, seed: int = SEED) -> Result:
         laws = law_table()
     proof = [one for one in boats if one.check.use == HELD_BACK]
     used = [one for one in boats if one.check.use == CHOOSING]
+    summary = _summary(proof, laws, combined)
     tables = {
         "laws": laws,
         "evidence": pd.concat([_whole(proof), _by_method(models)], ignore_index=True),
@@ -71,7 +72,6 @@ def evidence(long: bool = False, *, seed: int = SEED) -> Result:
         "recalled": _recalled(laws),
         "not_scored": _not_scored(),
     }
-    summary = _summary(proof, laws, combined)
     return Result(
         kind="evidence",
         answer=_answer(summary),
@@ -82,7 +82,7 @@ def evidence(long: bool = False, *, seed: int = SEED) -> Result:
         cautions=("estimate",),
         assumptions=tuple(a for a in ASSUMPTIONS.values() if a.tuned_to),
         sources=_sources(laws, models),
-        inputs={"long": long, "draws": draws, "seed": seed},
+        inputs={"long": long, "seed": seed},
         boat="",
     )
 

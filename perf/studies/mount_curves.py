@@ -104,7 +104,9 @@ def _by_height(y: str, title: str, advice: Advice, chosen: Boat, banded: bool) -
     if not shaded or not shaded[0].low <= height <= shaded[0].high:
         marks.append(Mark(height, "as drawn"))
     line = Line("by_height", y, "as she is", band=(f"{y}_p10", f"{y}_p90") if banded else None)
-    return Plot(f"{y}_by_height", title, "plate_height_m", y, (line,), tuple(marks), shaded)
+    return Plot(
+        f"{y}_by_height", title, "plate_height_m", y, (line,), tuple(marks), shaded, from_zero=False
+    )
 
 
 def _by_setback(y: str, title: str, chosen: Boat, banded: bool) -> Plot:
@@ -115,7 +117,7 @@ def _by_setback(y: str, title: str, chosen: Boat, banded: bool) -> Plot:
         band=(f"{y}_p10", f"{y}_p90") if banded else None,
     )
     mark = Mark(chosen.mounting.setback_m, "as drawn")
-    return Plot(f"{y}_by_setback", title, "setback_m", y, (line,), (mark,))
+    return Plot(f"{y}_by_setback", title, "setback_m", y, (line,), (mark,), from_zero=False)
 
 
 def _height_by_setback(chosen: Boat) -> Plot:

@@ -10,10 +10,10 @@ import numpy as np
 import pandas as pd
 
 from perf.base.assumptions import FITTINGS, Assumption
-from perf.base.results import Line, Plot, Result
+from perf.base.results import Result
 from perf.boat.choices import Candidate, Candidates, Duty
 from perf.boat.parts import Boat
-from perf.studies.repower_answer import Found, answer, cautions, duty_spoken, notes, spoken_doubt
+from perf.studies.repower_answer import Found, answer
 from perf.studies.repower_draws import (
     Progress,
     Stopped,
@@ -33,6 +33,8 @@ from perf.studies.repower_gather import (
     ranking,
 )
 from perf.studies.repower_matters import matters_most
+from perf.studies.repower_notes import cautions, duty_spoken, notes, spoken_doubt
+from perf.studies.repower_plots import plots
 from perf.studies.repower_propeller import Fitted, Wish, fit_propellers, with_propeller
 from perf.studies.repower_rules import heaviest, over_plate, questions_table, rules_table
 from perf.studies.repower_scrub import scrub_table
@@ -135,7 +137,7 @@ def repower(
         answer=answer(found),
         summary=_summary(found, pair),
         tables=tables,
-        plots=_plots(found, tables),
+        plots=plots(found, tables),
         doubt=spoken_doubt(found, draws, seed),
         cautions=cautions(found),
         assumptions=assumed,
@@ -259,74 +261,3 @@ def _assumptions(choices: Sequence[Candidate]) -> tuple[Assumption, ...]:
         found |= {a.name: a for a in assumptions_of(choice.boat)}
         found |= {n: FITTINGS[n] for n in choice.boat.assumed if n in FITTINGS}
     return tuple(found.values())
-
-
-def _plots(found: Found, tables: dict[str, pd.DataFrame]) -> tuple[Plot, ...]:
-    names = [c.name for c in found.choices]
-    banded = found.drawn is not None
-    shown = [0, *(at for at in found.order if at)]
-
-    def lines(table: str, y: str) -> tuple[Line, ...]:
-        frame = tables[table]
-        there = set(frame["candidate"]) if len(frame) else set()
-        edges = (f"{y}_p10", f"{y}_p90")
-        has = banded and set(edges) <= set(frame.columns)
-        return tuple(
-            Line(
-                table,
-                y,
-                names[at],
-                "changed" if at else "as she is",
-                edges if has else None,
-                only=("candidate", names[at]),
-            )
-            for at in shown
-            if names[at] in there
-        )
-
-    spots = "spots"
-    second = "net_present_value"
-    if not np.isfinite(tables["candidates"][second].to_numpy(dtype=float)).any():
-        second = "wanted_fuel_lph"
-    plots = [
-        Plot(
-            "trade_fuel",
-            "Season's fuel against thrust to spare",
-            "season_fuel_m3",
-            "hump_margin_n",
-            lines("candidates", "hump_margin_n"),
-            style=spots,
-        ),
-        Plot(
-            "trade_money",
-            "Money over the years against thrust to spare"
-            if second == "net_present_value"
-            else "Burn at the wanted speed against thrust to spare",
-            second,
-            "hump_margin_n",
-            lines("candidates", "hump_margin_n"),
-            style=spots,
-        ),
-        Plot(
-            "mileage_m_per_l",
-            "How far on a gallon",
-            "speed_mps",
-            "mileage_m_per_l",
-            lines("rows", "mileage_m_per_l"),
-        ),
-        Plot("fuel_lph", "What each burns", "speed_mps", "fuel_lph", lines("rows", "fuel_lph")),
-    ]
-    if len(tables["money"]):
-        plots.append(
-            Plot(
-                "sum_gain",
-                "Money so far against keeping her",
-                "year",
-                "sum_gain",
-                lines("money", "sum_gain"),
-            )
-        )
-    if len(tables["matters_most"]):
-        bars = (Line("matters_most", "matter", "share of the doubt"),)
-        plots.append(Plot("matters", "What is least sure", "weighs", "matter", bars, style="bars"))
-    return tuple(plots)

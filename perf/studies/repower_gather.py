@@ -85,8 +85,9 @@ def gather(
     put("season_hours_s", [s.each_engine_hours * 3600.0 for s in seasons])
     with np.errstate(all="ignore"):
         put("life_years", [_life(c, s) for c, s in zip(choices, seasons, strict=True)])
+    none = np.array(np.nan)
     for name, take in _WORTH.items():
-        put(name, [np.nan if w is None else take(w) for w in worths])
+        put(name, [none if w is None else take(w) for w in worths])
     return Gathered(figures, seasons, flows, leans)
 
 

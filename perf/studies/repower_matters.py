@@ -16,10 +16,9 @@ from numpy.typing import NDArray
 from perf.base.assumptions import ASSUMPTIONS
 from perf.base.draws import standard_normal
 from perf.base.units import show
-from perf.boat.choices import Candidate, Duty
-from perf.boat.fleet import draw_name
+from perf.boat.choices import AS_SHE_IS, Candidate, Duty
+from perf.boat.fleet import doubted, draw_name
 from perf.boat.parts import Boat
-from perf.studies.sweeps import drawn_names
 
 Array = NDArray[np.float64]
 
@@ -77,6 +76,16 @@ WORDS = {
 }
 
 
+MONEY = {
+    "upkeep_per_year": "upkeep",
+    "lost_days_per_year": "days lost each year",
+    "lost_days": "days lost in fitting",
+    "residual": "what is left at the end",
+    "expected_hours": "hours the engine lasts",
+    "service_per_hour": "service",
+}
+
+
 def spoken(path: str, of: str = "") -> str:
     """A drawn input in words of the trade; of names the engine or propeller it belongs to."""
     aboard = "propeller" if path.startswith("propeller.") else "engine"
@@ -93,7 +102,8 @@ def spoken(path: str, of: str = "") -> str:
     if parts[0] == "runs" and len(parts) == 3:
         return f"{parts[2]} of the run {parts[1]}"
     if parts[0] == "money" and len(parts) == 3:
-        return f"{parts[2].replace('_', ' ')} of {parts[1]}"
+        words = MONEY.get(parts[2], parts[2].replace("_", " "))
+        return f"{words} {parts[1]}" if parts[1] == AS_SHE_IS else f"{words} of {parts[1]}"
     return path.replace("_", " ").replace(".", ", ")
 
 
@@ -122,7 +132,7 @@ def _of_boat(boat: Boat) -> dict[str, str]:
     engine = f"the new {power} {boat.engine.technology}" if boat.engine_key else ""
     screw = f"the propeller of {boat.propeller_key}" if boat.propeller_key else ""
     found = {}
-    for path in drawn_names(boat):
+    for path in dict.fromkeys(p for load in boat.load_names for p in doubted(boat.at(load=load))):
         name = draw_name(boat, path)
         of = screw if path.startswith("propeller.") else engine
         found[name] = spoken(path, of if name != path else "")

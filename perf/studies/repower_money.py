@@ -155,7 +155,7 @@ def scrubs(duty: Duty) -> float:
 def blanks(candidate: Candidate, duty: Duty) -> tuple[str, ...]:
     """What was not stated and is therefore not counted, in the owner's words."""
     costs = candidate.costs
-    quiet = set()
+    quiet: set[str] = set()
     if candidate.is_as_she_is:
         quiet |= NOT_FOR_HER
     if costs.upkeep_per_year is None:

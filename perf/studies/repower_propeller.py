@@ -29,6 +29,7 @@ INCH_M = 0.0254
 DIAMETERS = 3  # from the smallest to the largest the engine swings
 PITCHES = np.arange(-6, 8)  # inches about the first guess
 # blades, blade area over disc, cup: as usually stocked; common practice, no source
+FEWEST_BLADES = 3
 PATTERNS = ((3, 0.60, "light"), (3, 0.60, "none"), (4, 0.72, "light"))
 GUESSED_SLIP = 0.14  # of the first guess alone
 PITCH_RATIO = (0.6, 1.9)  # pitches over diameter worth trying
@@ -218,18 +219,13 @@ def _beside(
             found[near] = role
     score = np.nan_to_num(_score(table, wish), nan=-np.inf)
     inside = (table["in_band"] == UPPER).to_numpy()
-    for role, alike in (
-        (
-            "best with four blades" if it.blades == 3 else "best with three blades",
-            lambda s: s.blades != it.blades,
-        ),
-        ("same, other cup", lambda s: _key(replace(s, cup=it.cup)) == _key(it) and s.cup != it.cup),
-    ):
-        pick = np.array([alike(screw) for screw in screws])
-        if (pick & inside).any():
-            pick &= inside
-        if pick.any():
-            found.setdefault(int(np.argmax(np.where(pick, score, -np.inf))), role)
+    other = np.array([screw.blades != it.blades for screw in screws])
+    cups = np.array([_key(replace(s, cup=it.cup)) == _key(it) and s.cup != it.cup for s in screws])
+    blades = "best with four blades" if it.blades == FEWEST_BLADES else "best with three blades"
+    for role, pick in ((blades, other), ("same, other cup", cups)):
+        chosen = pick & inside if (pick & inside).any() else pick
+        if chosen.any():
+            found.setdefault(int(np.argmax(np.where(chosen, score, -np.inf))), role)
     return found
 
 

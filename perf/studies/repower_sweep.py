@@ -131,7 +131,13 @@ def asked_sweep(afloat: Afloat, plan: Plan) -> Lean:
         idle = drive.fuel_lph(afloat.lanes, np.zeros(count), afloat.lanes.idle_rpm)
     none = np.full(count, np.nan)
     return Lean(
-        *([none] * 7),
+        none,
+        none,
+        none,
+        none,
+        none,
+        none,
+        none,
         np.zeros(count, dtype=bool),
         none,
         none,

@@ -173,7 +173,7 @@ def pairwise_table(choices: Sequence[Candidate], drawn: Gathered | None) -> pd.D
     if drawn is None:
         return pd.DataFrame(columns=columns)
     shares = {purpose: better_shares(drawn.figures, purpose) for purpose in PURPOSES}
-    money = np.isfinite(drawn.figures["net_present_value"]).any(axis=1)
+    money = [bool(np.isfinite(row).any()) for row in drawn.figures["net_present_value"]]
     rows = []
     for one, name in enumerate(names):
         for other, against in enumerate(names):
@@ -246,18 +246,19 @@ def curves_table(
     grid = mile * np.arange(SLOWEST_SHOWN, np.ceil(fastest / mile) + 1.0)
     trims = np.stack([scenes.plans[row].trims(grid) for row in pick])
     at = points(scenes.stated.afloat.take(pick), grid[None, :], trims)
-    good = at.status == Status.OK
     frames = []
     for place, choice in enumerate(choices):
-        fuel = np.where(good[place], at.fuel_lph[place], np.nan)
+        good = at.status[place] == Status.OK
+        balanced = at.status[place] != Status.NO_BALANCE
+        fuel = np.where(good, at.fuel_lph[place], np.nan)
         columns: dict[str, object] = {
             "candidate": choice.name,
             "speed_mps": grid,
             "fuel_lph": fuel,
             "mileage_m_per_l": grid * 3600.0 / fuel,
-            "engine_rpm": np.where(good[place], at.engine_rpm[place], np.nan),
-            "trim_deg": np.where(at.status[place] != Status.NO_BALANCE, at.trim_deg[place], np.nan),
-            "thrust_n": np.where(at.status[place] != Status.NO_BALANCE, at.thrust_n[place], np.nan),
+            "engine_rpm": np.where(good, at.engine_rpm[place], np.nan),
+            "trim_deg": np.where(balanced, at.trim_deg[place], np.nan),
+            "thrust_n": np.where(balanced, at.thrust_n[place], np.nan),
         }
         if drawn is not None:
             plan = scenes.plans[pick[place]]

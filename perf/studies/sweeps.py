@@ -8,9 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from perf.base.assumptions import ASSUMPTIONS
 from perf.base.peaks import peak
-from perf.boat.fleet import Fleet
+from perf.boat.fleet import Fleet, doubted
 from perf.boat.parts import Boat
 from perf.solve.afloat import Afloat
 from perf.solve.hump import Hump, read_hump, sweep_speeds
@@ -113,8 +112,7 @@ def reachable_fuel_l(afloat: Afloat) -> Array:
 
 def drawn_names(boat: Boat) -> tuple[str, ...]:
     """Names of every input that is drawn for this boat."""
-    assumed = tuple(f"assumed.{name}" for name, a in ASSUMPTIONS.items() if a.half_width)
-    return tuple(path for path, _ in boat.doubts) + assumed
+    return tuple(doubted(boat))
 
 
 def idling_in_gear(swept: Sweep) -> tuple[Array, Array]:

@@ -106,6 +106,7 @@ def _reach_figures(found: Found) -> dict[str, Any]:
     figures = {
         "farthest_m": reach.best_m,
         "farthest_speed_mps": reach.best_speed_mps,
+        "here_speed_mps": reach.here_speed_mps,
         "reach_here_m": reach.here_m,
         "three_less_m": reach.three_less_m,
         "reach_least_m": float(np.min(reach.around["reach_m"])),
@@ -352,6 +353,7 @@ def _inputs(found: Found) -> dict[str, Any]:
         "runs": len(found.trip.runs),
         "reserve": "a quantity" if reserve.quantity_m3 is not None else reserve.share,
         "seat": found.trip.seat or "balance point",
+        "bearing_is_true": found.reach is None or found.reach.bearing_is_true,
         "lightens": found.trip.lightens,
         "draws": found.draws,
         "seed": found.seed,

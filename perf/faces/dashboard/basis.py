@@ -11,8 +11,8 @@ import streamlit as st
 from perf.base.cautions import SENTENCES
 from perf.base.sources import SOURCES, Law
 from perf.faces.dashboard import parts
-from perf.faces.dashboard.answers import answer_for
 from perf.faces.dashboard.aboard import aboard
+from perf.faces.dashboard.answers import answer_for
 from perf.faces.dashboard.words import plain
 from perf.faces.lawlist import KNOWN, all_laws
 
@@ -93,7 +93,10 @@ def _groups(laws: dict[str, Law]) -> pd.DataFrame:
         {
             "about": [plain(name) for name in groups],
             "rules": [f"{len(group)}" for group in groups.values()],
-            "from": [_joined(OURS.get(law.source, law.source) for law in group) for group in groups.values()],
+            "from": [
+                _joined(OURS.get(law.source, law.source) for law in group)
+                for group in groups.values()
+            ],
             "known by": [
                 _joined(KNOWN.get(law.basis.value, law.basis.value) for law in group)
                 for group in groups.values()

@@ -24,6 +24,7 @@ BESIDE: dict[str, tuple[str, ...]] = {
     "engine": ("over_plate", "no_plate"),
     "figures": ("rpm_under_band", "rpm_over_band", "reserve", "estimate"),
 }
+LOUD = "engine"  # what stands here forbids something
 
 
 def answer(result: Result, units: str) -> None:
@@ -66,7 +67,9 @@ def figure(summary: Mapping[str, Any], name: str, units: str) -> tuple[str, str,
 
 def between(low: float | None, high: float | None, kind: str, units: str, digits: int) -> str:
     """A band in words; open on the side where one draw in ten has no number at all."""
-    first, last = (None if edge is None else show(edge, kind, units, digits) for edge in (low, high))
+    first, last = (
+        None if edge is None else show(edge, kind, units, digits) for edge in (low, high)
+    )
     if first is None:
         return f"up to {last}, or none at all"
     if last is None:
@@ -91,7 +94,12 @@ def cautions_beside(result: Result, place: str) -> None:
     """Those cautions of a result that belong beside one thing; "rest" for all that belong to none."""
     named = {code for codes in BESIDE.values() for code in codes}
     wanted = BESIDE.get(place, tuple(code for code in result.cautions if code not in named))
-    cautions([code for code in wanted if code in result.cautions], place)
+    here = [code for code in wanted if code in result.cautions]
+    if place == LOUD:
+        for code in here:
+            st.warning(f"**Caution.** {plain(sentence(code))}")
+    else:
+        cautions(here, place)
 
 
 # --- what lies behind -----------------------------------------------------------------------------

@@ -10,8 +10,8 @@ import streamlit as st
 from perf.base.results import Result
 from perf.base.units import show
 from perf.faces.dashboard import parts, pictures, tables
-from perf.faces.dashboard.answers import answer_for
 from perf.faces.dashboard.aboard import Aboard, aboard
+from perf.faces.dashboard.answers import answer_for
 from perf.faces.dashboard.shares import power_at_speed
 
 FOUR = ("top_speed_mps", "best_mileage_speed_mps", "best_mileage_m_per_l", "best_range_m")

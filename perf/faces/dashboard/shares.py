@@ -36,7 +36,9 @@ def power_at_speed(result: Result, units: str, dark: bool) -> None:
     st.markdown(
         f"At {show(float(speed[at]), 'speed', units, 1)} the propeller shafts take {total}:"
     )
-    st.vega_lite_chart(_frame(parts, units), _bars(dark), width="stretch", key="shares", alt=_said(parts, units))
+    st.vega_lite_chart(
+        _frame(parts, units), _bars(dark), width="stretch", key="shares", alt=_said(parts, units)
+    )
 
 
 def _said(parts: tuple[PowerShare, ...], units: str) -> str:

@@ -38,12 +38,12 @@ def run() -> None:
     """Draw the whole page that is asked for."""
     address.take_over()
     pages = {
-        st.Page(HERE / "pages" / about.file, title=about.title, default=not place): about
+        st.Page(HERE.joinpath("pages", about.file), title=about.title, default=not place): about
         for place, about in enumerate(PAGES)
     }
     page = st.navigation(list(pages), position="hidden")
     st.set_page_config(
-        f"{page.title} · Overhump", page_icon=str(HERE / "mark.svg"), layout="wide"
+        f"{page.title} · Overhump", page_icon=str(HERE.joinpath("mark.svg")), layout="wide"
     )
     st.html(STYLE)
     links = st.container(horizontal=True, key="pages")

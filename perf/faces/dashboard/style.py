@@ -18,7 +18,6 @@ STYLE = """<style>
 [class*="st-key-figures-"] [data-testid="stColumn"] [data-testid="stVerticalBlock"] { gap: 0; }
 [class*="st-key-figures-"] [data-testid="stMetricValue"],
 [class*="st-key-figures-"] [data-testid="stMetricLabel"] p { white-space: normal; }
-[class*="st-key-figures-"] [data-testid="stColumn"] { align-self: flex-end; }
 [class*="st-key-caution-"] [data-testid="stMarkdownContainer"] { margin-bottom: 0; }
 [data-testid="stCaptionContainer"] { color: inherit; opacity: 0.8; }
 input::placeholder { opacity: 0.85; }

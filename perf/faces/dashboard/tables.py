@@ -31,7 +31,9 @@ def speed_table(result: Result, columns: Sequence[str], units: str) -> None:
         shown,
         hide_index=True,
         height=HIGH,
-        column_config=_formats(columns, units),
+        column_config=_formats(columns, units)
+        | {NOTE: st.column_config.TextColumn(width=150, help="Cautions by letter, or why not.")},
+        placeholder="",
         alt=f"{result.boat} over speed: {', '.join(shown.columns)}",
         key="rows",
     )

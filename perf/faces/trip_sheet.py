@@ -1,0 +1,309 @@
+"""A trip on one printed page: the answer, run by run with room to write, the fuel line, the reach, cautions."""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Sequence
+from datetime import datetime, timezone
+from importlib.util import find_spec
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from perf.base.cautions import sentence
+from perf.base.columns import column
+from perf.base.results import Result
+from perf.base.units import show, unit_label
+from perf.faces import look
+from perf.faces.tabletext import letters_of
+
+if TYPE_CHECKING:
+    from fpdf import FPDF
+
+INK = look.LIGHT
+MARGIN, WIDE, LEFT_WIDE, RIGHT_WIDE = 13.0, 184.0, 122.0, 56.0  # millimetres of an A4 page
+MOST_ROWS = 12
+LINE = 4.1
+FIGURES = (
+    "trip_fuel_m3",
+    "trip_time_s",
+    "arrival_fuel_m3",
+    "kept_back_m3",
+    "chance_reserve_broken",
+)
+COLUMNS: tuple[tuple[str, str, float], ...] = (
+    ("run", "run", 40.0),
+    ("run_distance_m", "distance", 19.0),
+    ("run_speed_mps", "speed", 18.0),
+    ("engine_rpm", "rpm", 14.0),
+    ("duration_s", "time", 14.0),
+    ("fuel_m3", "fuel", 16.0),
+    ("fuel_left_m3", "left then", 17.0),
+    ("needed_m3", "never under", 18.0),
+    ("gauge_needed", "by the gauge", 14.0),
+)
+WRITE_IN = "used (log it)"
+STILL = datetime(2000, 1, 1, tzinfo=timezone.utc)  # noqa: UP017  the same result gives the same bytes
+
+
+def save_sheet(result: Result, path: str | Path, units: str) -> None:
+    """Write the sheet of a trip as a one-page PDF; ValueError for another ending or another kind of result."""
+    if Path(path).suffix.lower() != ".pdf":
+        raise ValueError("a trip sheet is saved as .pdf")
+    Path(path).write_bytes(sheet(result, units))
+
+
+def sheet(result: Result, units: str) -> bytes:
+    """The sheet of a trip as the bytes of a PDF of one page; ValueError for another kind of result."""
+    if result.kind != "trip":
+        raise ValueError(f"a trip sheet shows a trip, not {result.kind}")
+    pdf = _blank()
+    _head(pdf, result)
+    _answer(pdf, result, units)
+    _figures(pdf, result, units)
+    letters = letters_of(result.tables["rows"])
+    _runs(pdf, result, units, letters)
+    _pictures(pdf, result, units)
+    _cautions(pdf, result, letters)
+    _foot(pdf, result)
+    return bytes(pdf.output())
+
+
+def _blank() -> FPDF:
+    from fpdf import FPDF
+
+    pdf = FPDF(format="A4", unit="mm")
+    pdf.set_margins(MARGIN, MARGIN)
+    pdf.set_auto_page_break(False)
+    found = find_spec("matplotlib")
+    if found is None or not found.submodule_search_locations:
+        raise RuntimeError("the fonts of the sheet are missing")
+    fonts = Path(found.submodule_search_locations[0]) / "mpl-data" / "fonts" / "ttf"
+    pdf.add_font("sheet", "", fonts / "DejaVuSans.ttf")
+    pdf.add_font("sheet", "B", fonts / "DejaVuSans-Bold.ttf")
+    pdf.set_creation_date(STILL)
+    pdf.add_page()
+    return pdf
+
+
+def _ink(pdf: FPDF, tone: str, size: float, style: str = "") -> None:
+    pdf.set_font("sheet", style, size)
+    pdf.set_text_color(tone)
+
+
+def _rule(pdf: FPDF, tone: str, thick: float) -> None:
+    pdf.set_draw_color(tone)
+    pdf.set_line_width(thick)
+    pdf.line(MARGIN, pdf.get_y(), MARGIN + WIDE, pdf.get_y())
+
+
+def _head(pdf: FPDF, result: Result) -> None:
+    _ink(pdf, INK.ink, 15, "B")
+    pdf.cell(WIDE, 7, _short(str(result.inputs["trip"]), 60), new_x="LMARGIN", new_y="NEXT")
+    _ink(pdf, INK.quiet, 9)
+    said = f"{result.boat}, loaded as {result.inputs['load']}"
+    pdf.cell(LEFT_WIDE, 5, _short(said, 80))
+    pdf.cell(WIDE - LEFT_WIDE, 5, "date ____________  skipper ________________", align="R")
+    pdf.ln(6.5)
+    _rule(pdf, INK.as_she_is.line, 0.8)
+    pdf.ln(2.5)
+
+
+def _answer(pdf: FPDF, result: Result, units: str) -> None:
+    said = result.shown(units).answer
+    _ink(pdf, INK.ink, 10.5)
+    pdf.multi_cell(WIDE, 5.2, said, new_x="LMARGIN", new_y="NEXT")
+    pdf.ln(2)
+
+
+def _figures(pdf: FPDF, result: Result, units: str) -> None:
+    """Five key figures side by side, each with its band."""
+    names = [name for name in FIGURES if name in result.summary]
+    wide = WIDE / len(names)
+    top = pdf.get_y()
+    for place, name in enumerate(names):
+        about = column(name)
+        value, _, band = result.shown(units).summary(name).partition(" (")
+        pdf.set_xy(MARGIN + wide * place, top)
+        _ink(pdf, INK.quiet, 7)
+        pdf.multi_cell(wide, 3.2, about.label, new_x="LEFT", new_y="NEXT", align="L")
+        pdf.set_xy(MARGIN + wide * place, top + 6.6)
+        _ink(pdf, INK.as_she_is.text, 13, "B")
+        pdf.cell(wide, 6, value, new_x="LEFT", new_y="NEXT")
+        _ink(pdf, INK.quiet, 7.5)
+        pdf.cell(wide, 4, band.removesuffix(")"))
+    pdf.set_xy(MARGIN, top + 18.5)
+
+
+def _runs(pdf: FPDF, result: Result, units: str, letters: dict[str, str]) -> None:
+    """The runs, with a column left empty for what was really used."""
+    frame = result.tables["rows"]
+    _ink(pdf, INK.quiet, 7, "B")
+    pdf.set_draw_color(INK.quiet)
+    pdf.set_line_width(0.2)
+    top = pdf.get_y()
+    heads = [
+        *((head, _unit(name, units), wide) for name, head, wide in COLUMNS),
+        (WRITE_IN, "", 14.0),
+    ]
+    at = MARGIN
+    for head, unit, wide in heads:
+        pdf.set_xy(at, top)
+        pdf.multi_cell(
+            wide, 3.1, f"{head}\n{unit}".strip(), align="L" if at == MARGIN else "R", new_y="TOP"
+        )
+        at += wide
+    pdf.set_xy(MARGIN, top + 7.2)
+    _rule(pdf, INK.quiet, 0.3)
+    for row in range(min(len(frame), MOST_ROWS)):
+        _run(pdf, result, units, row, letters)
+    if len(frame) > MOST_ROWS:
+        _ink(pdf, INK.quiet, 7.5)
+        more = f"and {len(frame) - MOST_ROWS} more runs, not shown here: print the table too"
+        pdf.cell(WIDE, 5, more, new_x="LMARGIN", new_y="NEXT")
+    _ink(pdf, INK.quiet, 7)
+    said = (
+        "left then: usable fuel at the end of the run. never under: what must be left there to finish with the"
+        " reserve whole; less than that on the gauge, and the trip is cut short."
+    )
+    pdf.ln(0.8)
+    pdf.multi_cell(WIDE, 3.2, said, new_x="LMARGIN", new_y="NEXT")
+    pdf.ln(1.5)
+
+
+def _run(pdf: FPDF, result: Result, units: str, row: int, letters: dict[str, str]) -> None:
+    frame = result.tables["rows"]
+    for name, _, wide in COLUMNS:
+        about = column(name)
+        if name == "run":
+            _ink(pdf, INK.ink, 8)
+            codes = str(frame["cautions"].iloc[row]).split()
+            beside = " ".join(letters[code] for code in codes if code in letters)
+            said = f"{_short(str(frame[name].iloc[row]), 24)}  {beside}"
+            pdf.cell(wide, 5.4, said)
+            continue
+        heavy = name in ("needed_m3", "gauge_needed")
+        _ink(pdf, INK.changed.text if heavy else INK.ink, 8, "B" if heavy else "")
+        text = show(float(frame[name].iloc[row]), about.kind, units, about.digits)
+        pdf.cell(wide, 5.4, "-" if text == "none" else _bare(text, units, name), align="R")
+    status = str(frame["status"].iloc[row])
+    _ink(pdf, INK.caution.text, 6.5, "B")
+    pdf.cell(14, 5.4, "" if status == "ok" else _short(status, 11), border="B", align="R")
+    pdf.ln(5.4)
+
+
+def _unit(name: str, units: str) -> str:
+    return unit_label(column(name).kind, units)
+
+
+def _bare(text: str, units: str, name: str) -> str:
+    return text.removesuffix(_unit(name, units)).rstrip()
+
+
+def _short(text: str, most: int) -> str:
+    return text if len(text) <= most else f"{text[:most].rstrip()}…"
+
+
+# --- pictures -----------------------------------------------------------------------------------------
+
+
+def _pictures(pdf: FPDF, result: Result, units: str) -> None:
+    """The fuel line, and beside it how far out and back around the start."""
+    from perf.faces.paper import figure
+
+    top = pdf.get_y()
+    plot = next(plot for plot in result.plots if plot.key == "fuel_line")
+    picture = io.BytesIO()
+    figure(result, plot, units).savefig(picture, format="png", dpi=220)
+    pdf.image(picture, x=MARGIN, y=top, w=LEFT_WIDE)
+    if "around" in result.tables:
+        _around(pdf, result, units, top)
+    pdf.set_xy(MARGIN, top + 61.5)
+
+
+def _around(pdf: FPDF, result: Result, units: str, top: float) -> None:
+    """Reach by direction, to scale, with rings at round distances."""
+    frame = result.tables["around"]
+    left = MARGIN + LEFT_WIDE + 6.0
+    middle_x, middle_y = left + RIGHT_WIDE / 2, top + 31.0
+    pdf.set_xy(left, top + 1.2)
+    _ink(pdf, INK.ink, 8, "B")
+    pdf.cell(RIGHT_WIDE, 4, "Out and back around the start")
+    most = float(frame["reach_m"].max())
+    if not math.isfinite(most) or most <= 0.0:
+        return
+    scale = RIGHT_WIDE / 2 / (most * 1.06)
+    ring = _round(most)
+    pdf.set_draw_color(INK.grid)
+    pdf.set_line_width(0.25)
+    pdf.circle(middle_x, middle_y, ring * scale)
+    pdf.line(middle_x, middle_y - most * scale, middle_x, middle_y + most * scale)
+    pdf.line(middle_x - most * scale, middle_y, middle_x + most * scale, middle_y)
+    for names, tone, thick, dash in (
+        (("east_m_p10", "north_m_p10"), INK.quiet, 0.25, 1.0),
+        (("east_m", "north_m"), INK.as_she_is.line, 0.7, 0.0),
+    ):
+        east, north = (frame[name].to_list() for name in names)
+        corners = [
+            (middle_x + x * scale, middle_y - y * scale)
+            for x, y in zip(east, north, strict=True)
+            if math.isfinite(x) and math.isfinite(y)
+        ]
+        pdf.set_draw_color(tone)
+        pdf.set_line_width(thick)
+        pdf.set_dash_pattern(dash=dash, gap=dash)
+        if len(corners) == len(frame):
+            pdf.polygon(corners, style="D")
+    pdf.set_dash_pattern()
+    _around_words(pdf, result, units, (left, middle_x, middle_y, ring, scale))
+
+
+def _around_words(
+    pdf: FPDF, result: Result, units: str, at: tuple[float, float, float, float, float]
+) -> None:
+    left, middle_x, middle_y, ring, scale = at
+    _ink(pdf, INK.quiet, 6.5)
+    pdf.text(middle_x + 0.8, middle_y - ring * scale - 0.6, show(ring, "distance", units, 0))
+    up = "N" if result.inputs.get("bearing_is_true", True) else "course of the longest run"
+    pdf.text(middle_x - 1.2, middle_y - RIGHT_WIDE / 2 - 0.4, up)
+    pdf.set_xy(left, middle_y + RIGHT_WIDE / 2 + 0.4)
+    speed = show(result.summary.get("here_speed_mps"), "speed", units, 0)
+    said = f"{speed} in this trip's weather, the reserve kept; dashed: nine in ten reach it"
+    pdf.multi_cell(RIGHT_WIDE, 2.8, said, align="L")
+
+
+def _round(most: float) -> float:
+    """A round distance of one, two or five that fits inside the drawing [m]."""
+    mile = 1852.0
+    size = 10.0 ** math.floor(math.log10(max(most / mile, 1e-6)))
+    return mile * size * max(n for n in (1.0, 2.0, 5.0) if n * size * mile <= most or n == 1.0)
+
+
+# --- words --------------------------------------------------------------------------------------------
+
+
+def _cautions(pdf: FPDF, result: Result, letters: dict[str, str]) -> None:
+    """What limits the answer; the letters stand beside the runs they belong to."""
+    _ink(pdf, INK.caution.text, 8, "B")
+    pdf.cell(WIDE, 4.5, "Cautions", new_x="LMARGIN", new_y="NEXT")
+    codes = [*_grave_first(result.cautions, letters)]
+    size, line = (6.8, 3.1) if len(codes) < 13 else (5.8, 2.6)
+    for code in codes:
+        _ink(pdf, INK.ink, size)
+        mark = letters.get(code, "–")
+        pdf.multi_cell(WIDE, line, f"{mark}  {sentence(code)}", new_x="LMARGIN", new_y="NEXT")
+
+
+def _grave_first(codes: Sequence[str], letters: dict[str, str]) -> list[str]:
+    grave = [c for c in ("runs_dry", "reserve_broken", "no_headway") if c in codes or c in letters]
+    rest = [c for c in (*letters, *codes) if c not in grave]
+    return list(dict.fromkeys([*grave, *rest]))
+
+
+def _foot(pdf: FPDF, result: Result) -> None:
+    draws = result.doubt.get("draws")
+    sure = f"bands: 10 to 90 % of {draws} draws" if draws else "no bands were drawn"
+    _ink(pdf, INK.quiet, 6.5)
+    pdf.set_xy(MARGIN, 286.0)
+    said = f"Overhump, results {result.results_version}; {sure}. An estimate, not a promise."
+    pdf.cell(WIDE, 4, said)
