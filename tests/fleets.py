@@ -155,6 +155,42 @@ def prism(
     )
 
 
+LENGTHS = (
+    "forward_m",
+    "above_m",
+    "length_overall_m",
+    "waterline_length_m",
+    "beam_m",
+    "transom_beam_m",
+    "air_above_m",
+    "bracket_width_m",
+    "bracket_length_m",
+    "bracket_bottom_m",
+    "propeller_aft_m",
+    "propeller_below_m",
+    "plate_height_m",
+    "plate_shield_m",
+    "diameter_m",
+    "pitch_m",
+    "tip_clearance_m",
+    "tab_chord_m",
+    "hook_chord_m",
+)
+
+
+def scaled(lanes: Lanes, scale: float) -> Lanes:
+    """The same boats scale times as long, in water in which their Reynolds numbers stay as they were."""
+    cube = scale * scale * scale
+    return changed(
+        lanes,
+        mass_kg=lanes.mass_kg * cube,
+        weight_n=lanes.weight_n * cube,
+        viscosity=lanes.viscosity * scale * np.sqrt(scale),
+        frontal_area_m2=lanes.frontal_area_m2 * scale * scale,
+        **{name: getattr(lanes, name) * scale for name in LENGTHS},
+    )
+
+
 def course(
     lanes: Lanes, speed_mps: object, drive_trim_deg: object = 0.0, methods: Methods = DEFAULT
 ) -> Course:

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 
 import numpy as np
 import pytest
+from fleets import bits, changed, course, froude_unit, moored, prism, random_lanes, scaled
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from fleets import bits, changed, course, froude_unit, moored, prism, random_lanes
 from perf.solve.afloat import Afloat
 from perf.solve.balance import Planing, forces_at, settle
 from perf.solve.methods import Methods
@@ -187,7 +187,9 @@ def test_far_past_top_speed_a_hundred_thousandth_is_left() -> None:
     for angle in (-5.0, 12.0):
         at = settle(course(lanes, spread(LANES, 3.5, 5.5, 5) * unit, angle))
         left = np.abs(at.vertical_left[at.found])
-        print(f"  drive {angle:+.0f} deg: worst {left.max():.1e}, nine in ten {np.quantile(left, 0.9):.1e}")
+        print(
+            f"  drive {angle:+.0f} deg: worst {left.max():.1e}, nine in ten {np.quantile(left, 0.9):.1e}"
+        )
         assert left.max() < 3e-5
         assert np.quantile(left, 0.9) < 2e-6
         assert np.abs(at.moment_left[at.found]).max() < 1e-6
@@ -298,24 +300,10 @@ def test_a_heavier_boat_needs_more_thrust() -> None:
 def test_froude_scaling(scale: float, froude: float, drive: float) -> None:
     """A boat twice as long, in water as many times more viscous, runs the same: W. Froude's law."""
     lanes = random_lanes(16)
-    whole, cube = scale, scale * scale * scale
-    bigger = changed(
-        lanes,
-        mass_kg=lanes.mass_kg * cube,
-        weight_n=lanes.weight_n * cube,
-        viscosity=lanes.viscosity * scale * np.sqrt(scale),
-        frontal_area_m2=lanes.frontal_area_m2 * scale * scale,
-        drive_lift=0.0,  # the plate wets over so many centimetres, whatever the boat
-        **{
-            name: getattr(lanes, name) * whole
-            for name in (
-                "forward_m above_m length_overall_m waterline_length_m beam_m transom_beam_m "
-                "air_above_m bracket_width_m bracket_length_m bracket_bottom_m propeller_aft_m "
-                "propeller_below_m plate_height_m diameter_m pitch_m tip_clearance_m"
-            ).split()
-        },
-    )
-    lanes = changed(lanes, drive_lift=0.0)
+    lanes = changed(
+        lanes, drive_lift=0.0
+    )  # the plate wets over so many centimetres, whatever the boat
+    bigger, cube = scaled(lanes, scale), scale * scale * scale
     speed = froude * froude_unit(Afloat.of(lanes))
     one = settle(course(lanes, speed, drive))
     other = settle(course(bigger, speed * np.sqrt(scale), drive))

@@ -6,15 +6,15 @@ from dataclasses import fields, replace
 
 import numpy as np
 import pytest
+from fleets import bits, demos, fixed
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
-from fleets import bits, demos, fixed
 from perf.base.draws import FARTHEST, NINE_IN_TEN, drawn, standard_normal
 from perf.boat.fleet import Fleet, Lanes
-from perf.studies.spread import WORST_IS_LOW, band
 from perf.studies.speeds import speeds
+from perf.studies.spread import WORST_IS_LOW, band
 from perf.studies.sweeps import drawn_names, sweep_boats, sweep_draws
 
 NAMES = st.text(st.characters(categories=("Ll", "Nd", "Pc", "Po")), min_size=1, max_size=30)
@@ -43,7 +43,10 @@ def test_draws_are_normal_and_independent() -> None:
     first = standard_normal(1, "hull.chine_beam", 20_000)
     assert stats.kstest(first, "norm").pvalue > 0.01
     assert np.abs(first).max() <= FARTHEST
-    for other in (standard_normal(1, "hull.length_overall", 20_000), standard_normal(2, "hull.chine_beam", 20_000)):
+    for other in (
+        standard_normal(1, "hull.length_overall", 20_000),
+        standard_normal(2, "hull.chine_beam", 20_000),
+    ):
         assert abs(np.corrcoef(first, other)[0, 1]) < 0.03
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-
 from fleets import bits, changed, froude_unit, random_boats, random_lanes
+
 from perf.boat.fleet import Lanes
 from perf.laws import propeller
 from perf.laws.water import GRAVITY

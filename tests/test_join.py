@@ -7,8 +7,8 @@ from functools import cache
 
 import numpy as np
 import pytest
-
 from fleets import demos, fixed, froude_unit, random_boats
+
 from perf.boat.fleet import Fleet
 from perf.laws import join
 from perf.solve.afloat import Afloat

@@ -6,9 +6,6 @@ from dataclasses import fields, replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
-
 from fleets import (
     bits,
     changed,
@@ -18,12 +15,17 @@ from fleets import (
     moored,
     random_boats,
     random_lanes,
+    scaled,
 )
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
 from perf.boat.fleet import Fleet, Lanes
 from perf.boat.parts import Bracket
+from perf.laws.added_mass import surge_added_mass
 from perf.solve import performance
 from perf.solve.afloat import Afloat
-from perf.solve.hump import full_throttle_thrust, read_hump, surge_added_mass, sweep_speeds
+from perf.solve.hump import full_throttle_thrust, read_hump, sweep_speeds
 from perf.solve.performance import (
     Points,
     Status,
@@ -244,7 +246,9 @@ def test_a_heavier_boat_floats_deeper() -> None:
 def test_the_drive_trimmed_out_raises_the_bow() -> None:
     """Common practice, no source; at fixed speeds on plane."""
     lanes = random_lanes(LANES)
-    trims = [at_speeds(lanes, angle, [2.5, 3.0, 4.0])[1].trim_deg for angle in (-5.0, 0.0, 4.0, 8.0)]
+    trims = [
+        at_speeds(lanes, angle, [2.5, 3.0, 4.0])[1].trim_deg for angle in (-5.0, 0.0, 4.0, 8.0)
+    ]
     assert np.nanmin(np.diff(trims, axis=0)) > 0.0
 
 
@@ -257,19 +261,7 @@ def test_froude_scaling_of_the_hull(scale: float, drive: float) -> None:
     drive is left out, whose plate wets over so many centimetres whatever the boat.
     """
     lanes = changed(random_lanes(24), drive_lift=0.0)
-    lengths = (
-        "forward_m above_m length_overall_m waterline_length_m beam_m transom_beam_m air_above_m "
-        "bracket_width_m bracket_length_m bracket_bottom_m propeller_aft_m propeller_below_m "
-        "plate_height_m diameter_m pitch_m tip_clearance_m tab_chord_m hook_chord_m plate_shield_m"
-    ).split()
-    bigger = changed(
-        lanes,
-        mass_kg=lanes.mass_kg * scale**3,
-        weight_n=lanes.weight_n * scale**3,
-        viscosity=lanes.viscosity * scale**1.5,
-        frontal_area_m2=lanes.frontal_area_m2 * scale**2,
-        **{name: getattr(lanes, name) * scale for name in lengths},
-    )
+    bigger = scaled(lanes, scale)
     froude = np.array([0.3, 0.7, 1.0, 1.3, 1.8, 2.3, 3.0, 4.0])
     small, large = at_speeds(lanes, drive, froude)[1], at_speeds(bigger, drive, froude)[1]
     both = (small.status != Status.NO_BALANCE) & (large.status != Status.NO_BALANCE)

@@ -300,7 +300,7 @@ assume(
 assume(
     "trial_drag",
     1.0,
-    0.12,
+    0.25,
     "ratio",
     "Real hull drag over the published method's.",
     Basis.ASSUMED,
@@ -319,7 +319,7 @@ assume(
     "trial_leg", 1.0, 0.40, "ratio", "Real lower-unit drag over the build-up of published terms."
 )
 assume("trial_fuel_idle", 1.0, 0.30, "ratio", "Real fuel at rest over the law's.")
-assume("trial_fuel_slope", 1.0, 0.15, "ratio", "Real fuel per power over the law's.")
+assume("trial_fuel_slope", 1.0, 0.20, "ratio", "Real fuel per power over the law's.")
 assume(
     "waterline_above",
     0.30,
@@ -338,13 +338,13 @@ assume(
 )
 assume(
     "drive_lift",
-    2.0,
-    0.8,
+    1.5,
+    0.6,
     "ratio",
     "Side force of the propeller disc and plate in slanting water, over dynamic pressure, propeller diameter squared and angle in radians.",
     Basis.PRACTICE,
     "trade",
-    ("full in to 8 degrees out moves the running trim by 1.5 degrees or more at 35 mph",),
+    ("DRIVE-TRIM",),
 )
 assume(
     "hole_shot",
@@ -354,6 +354,7 @@ assume(
     "Share of the published cavitation cap on full-throttle thrust that shows at low speed.",
     Basis.ASSUMED,
     "Blount & Hubble 1981",
+    ("A13",),
 )
 assume(
     "throttle_delay",
@@ -363,6 +364,7 @@ assume(
     "From opening the throttle until the engine pulls in full.",
     Basis.RECALLED,
     "trade",
+    ("A13",),
 )
 
 # --- hanging the engine ------------------------------------------------------------------------

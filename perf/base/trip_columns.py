@@ -110,6 +110,7 @@ TRIP_COLUMNS: tuple[Row, ...] = (
 
 # Columns of tables that only feed a picture.
 TRIP_PLOTTED: tuple[Row, ...] = (
+    ("empty_m3", "volume", "no usable fuel", "Nothing left that can be drawn.", 0),
     ("so_far_m", "distance", "distance from the start", "Distance run so far.", 1),
     ("bearing_deg", "angle", "bearing", "Bearing from the start, clockwise.", 0),
     ("east_m", "distance", "east of the start", "Reach, toward the right of the drawing.", 1),

@@ -401,7 +401,7 @@ def _engine(boat: Boat, get: Get) -> dict[str, Any]:
         "limit_rpm": motor.full_throttle_high_rpm * _assumed(get, "rev_limit"),
         "band_low_rpm": motor.full_throttle_low_rpm,
         "band_high_rpm": motor.full_throttle_high_rpm,
-        "gear_ratio": motor.gear_ratio,
+        "gear_ratio": get("engine.gear_ratio", motor.gear_ratio),
         "diesel_curve": 1.0 if engine.TECHNOLOGIES[motor.technology].curve == "diesel" else 0.0,
         "fuel_friction": numbers.friction * slope,
         "fuel_slope": numbers.slope * slope,

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from perf.base.faults import ReadingError
 from perf.base.geodesic import Way, way
+from perf.base.tables import data_folder
 from perf.boat import schema, tripchecks, tripschema
 from perf.boat.parts import Boat, Weight
 from perf.boat.reading import Reading
@@ -21,7 +22,7 @@ from perf.boat.trips import AHEAD, Direction, FillUp, Pace, Reserve, Run, TankTr
 from perf.boat.tripvalues import course_of, degrees_of, direction_of, pace_of, reserve_of
 from perf.boat.values import written
 
-__all__ = ["read_trip"]
+__all__ = ["demo_trips", "read_trip"]
 
 
 def read_trip(
@@ -51,6 +52,11 @@ def read_trip(
     tripchecks.check(reading, boat)
     read.refuse_if_faulty()
     return _Builder(reading).trip()
+
+
+def demo_trips() -> dict[str, Path]:
+    """The demo trips by name of the file without its ending, in alphabetical order."""
+    return {path.stem: path for path in sorted((data_folder() / "trips").glob("*.toml"))}
 
 
 class TripReading(Reading):

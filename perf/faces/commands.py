@@ -15,6 +15,7 @@ from perf.faces.evidencelist import evidence, evidence_options
 from perf.faces.lawlist import laws, laws_options
 from perf.faces.lines import aligned, write_csv
 from perf.faces.mountcommand import mount_command, mount_options
+from perf.faces.tripcommand import trip_command, trip_options
 
 if TYPE_CHECKING:
     from perf.base.results import Result
@@ -54,7 +55,7 @@ def _figure_option(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def _check_figure(asked: argparse.Namespace) -> None:
+def check_figure(asked: argparse.Namespace) -> None:
     """Refuse a figure that could not be written, before anything is worked out."""
     if asked.figure is None:
         return
@@ -120,7 +121,7 @@ def _speeds_options(parser: argparse.ArgumentParser) -> None:
 
 
 def _speeds(asked: argparse.Namespace) -> int:
-    _check_figure(asked)
+    check_figure(asked)
     pace = None if asked.speed is None else read_range("--speed", asked.speed, "speed")
     if pace is not None and pace[0] <= 0.0:
         raise Refusal("--speed", asked.speed, "begin with a speed of more than nothing")
@@ -212,6 +213,12 @@ COMMANDS = (
         "Where to hang the engine: setback, plate height, bracket, shaft, and what each does.",
         mount_options,
         mount_command,
+    ),
+    Command(
+        "trip",
+        "How much fuel for a trip, what is left, and how far out and back she may go.",
+        trip_options,
+        trip_command,
     ),
     Command(
         "check", "Read files and say what was understood, or every fault.", _check_options, _check

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from perf.base.columns import column
 from perf.base.results import Plot, Result, heading_of
-from perf.faces import look
+from perf.faces import look, spots_paper
 from perf.faces.curves import Curve, curves, flags, notes, shades
 
 if TYPE_CHECKING:
@@ -73,6 +73,9 @@ def check_ending(path: Path) -> None:
 
 
 def _draw(axes: Axes, result: Result, plot: Plot, units: str) -> None:
+    if plot.style != "curves":
+        spots_paper.draw(axes, result, plot, units)
+        return
     drawn = curves(result, plot, units)
     for shade in shades(plot, units):
         axes.axvspan(shade.low, shade.high, color=INK.caution.line, alpha=0.25, zorder=0)

@@ -12,7 +12,7 @@ import pandas as pd
 
 from perf.base.columns import column
 from perf.base.results import Plot, Result, Shade, heading_of
-from perf.faces import look
+from perf.faces import look, spots_screen
 from perf.faces.curves import Curve, Flag, curves, flags, notes, shades
 
 HIGH = 320  # pixels with title, axis and margins
@@ -51,6 +51,8 @@ def chart(result: Result, plot: Plot, units: str, *, dark: bool = False) -> alta
 
     dark chooses the colours for a dark page; the background is transparent either way.
     """
+    if plot.style != "curves":
+        return spots_screen.chart(result, plot, units, dark=dark)
     drawn = curves(result, plot, units)
     named = flags(plot, drawn, units)
     levels = max((flag.level + 1 for flag in named), default=0)

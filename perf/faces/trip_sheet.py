@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from perf.base.cautions import sentence
 from perf.base.columns import column
 from perf.base.results import Result
-from perf.base.units import show, unit_label
+from perf.base.units import show, to_si, unit_label, units_from_si
 from perf.faces import look
 from perf.faces.tabletext import letters_of
 
@@ -21,8 +21,9 @@ if TYPE_CHECKING:
     from fpdf import FPDF
 
 INK = look.LIGHT
-MARGIN, WIDE, LEFT_WIDE, RIGHT_WIDE = 13.0, 184.0, 122.0, 56.0  # millimetres of an A4 page
+MARGIN, WIDE, LEFT_WIDE, RIGHT_WIDE = 13.0, 184.0, 122.0, 56.0  # millimetres
 MOST_ROWS = 12
+ROOM = 1.08  # round the drawing of the reach
 LINE = 4.1
 FIGURES = (
     "trip_fuel_m3",
@@ -32,17 +33,23 @@ FIGURES = (
     "chance_reserve_broken",
 )
 COLUMNS: tuple[tuple[str, str, float], ...] = (
-    ("run", "run", 40.0),
-    ("run_distance_m", "distance", 19.0),
+    ("run", "run", 41.0),
+    ("run_distance_m", "distance", 18.0),
     ("run_speed_mps", "speed", 18.0),
     ("engine_rpm", "rpm", 14.0),
     ("duration_s", "time", 14.0),
     ("fuel_m3", "fuel", 16.0),
     ("fuel_left_m3", "left then", 17.0),
-    ("needed_m3", "never under", 18.0),
-    ("gauge_needed", "by the gauge", 14.0),
+    ("needed_m3", "at least", 16.0),
+    ("gauge_needed", "on gauge", 17.0),
 )
-WRITE_IN = "used (log it)"
+WRITE_IN, LOG_WIDE, ROW = "really used", 14.0, 5.8
+LOG_HIGH, FOOT_HIGH = 48.0, 11.0  # over the lower edge of the page
+LOGGED = (
+    "filled up with", "hours on the engine",
+    "wind and sea met", "people aboard",
+    "filled up with after", "distance run",
+)  # fmt: skip
 STILL = datetime(2000, 1, 1, tzinfo=timezone.utc)  # noqa: UP017  the same result gives the same bytes
 
 
@@ -57,7 +64,7 @@ def sheet(result: Result, units: str) -> bytes:
     """The sheet of a trip as the bytes of a PDF of one page; ValueError for another kind of result."""
     if result.kind != "trip":
         raise ValueError(f"a trip sheet shows a trip, not {result.kind}")
-    pdf = _blank()
+    pdf = _blank(units)
     _head(pdf, result)
     _answer(pdf, result, units)
     _figures(pdf, result, units)
@@ -65,14 +72,15 @@ def sheet(result: Result, units: str) -> bytes:
     _runs(pdf, result, units, letters)
     _pictures(pdf, result, units)
     _cautions(pdf, result, letters)
+    _log(pdf)
     _foot(pdf, result)
     return bytes(pdf.output())
 
 
-def _blank() -> FPDF:
+def _blank(units: str) -> FPDF:
     from fpdf import FPDF
 
-    pdf = FPDF(format="A4", unit="mm")
+    pdf = FPDF(format="letter" if units == "us" else "A4", unit="mm")
     pdf.set_margins(MARGIN, MARGIN)
     pdf.set_auto_page_break(False)
     found = find_spec("matplotlib")
@@ -110,10 +118,14 @@ def _head(pdf: FPDF, result: Result) -> None:
 
 
 def _answer(pdf: FPDF, result: Result, units: str) -> None:
-    said = result.shown(units).answer
-    _ink(pdf, INK.ink, 10.5)
-    pdf.multi_cell(WIDE, 5.2, said, new_x="LMARGIN", new_y="NEXT")
-    pdf.ln(2)
+    first, colon, rest = result.shown(units).answer.partition(": ")
+    good = first == "Enough"
+    _ink(pdf, INK.as_she_is.text if good else INK.changed.text, 15, "B")
+    pdf.cell(WIDE, 8, _short(first, 50), new_x="LMARGIN", new_y="NEXT")
+    _ink(pdf, INK.ink, 9.5)
+    said = f"{rest[:1].upper()}{rest[1:]}" if colon else ""
+    pdf.multi_cell(WIDE, 4.8, said, align="L", new_x="LMARGIN", new_y="NEXT")
+    pdf.ln(2.5)
 
 
 def _figures(pdf: FPDF, result: Result, units: str) -> None:
@@ -150,7 +162,11 @@ def _runs(pdf: FPDF, result: Result, units: str, letters: dict[str, str]) -> Non
     for head, unit, wide in heads:
         pdf.set_xy(at, top)
         pdf.multi_cell(
-            wide, 3.1, f"{head}\n{unit}".strip(), align="L" if at == MARGIN else "R", new_y="TOP"
+            wide,
+            3.1,
+            f"{head}\n{unit}".strip() if unit != head else head,
+            align="L" if at == MARGIN else "R",
+            new_y="TOP",
         )
         at += wide
     pdf.set_xy(MARGIN, top + 7.2)
@@ -163,8 +179,8 @@ def _runs(pdf: FPDF, result: Result, units: str, letters: dict[str, str]) -> Non
         pdf.cell(WIDE, 5, more, new_x="LMARGIN", new_y="NEXT")
     _ink(pdf, INK.quiet, 7)
     said = (
-        "left then: usable fuel at the end of the run. never under: what must be left there to finish with the"
-        " reserve whole; less than that on the gauge, and the trip is cut short."
+        "left then: usable fuel at the end of the run. at least, on gauge: what must be left there to finish with the"
+        " reserve whole. With less than that, cut the trip short."
     )
     pdf.ln(0.8)
     pdf.multi_cell(WIDE, 3.2, said, new_x="LMARGIN", new_y="NEXT")
@@ -178,18 +194,18 @@ def _run(pdf: FPDF, result: Result, units: str, row: int, letters: dict[str, str
         if name == "run":
             _ink(pdf, INK.ink, 8)
             codes = str(frame["cautions"].iloc[row]).split()
-            beside = " ".join(letters[code] for code in codes if code in letters)
+            beside = " ".join(sorted(letters[code] for code in codes if code in letters))
             said = f"{_short(str(frame[name].iloc[row]), 24)}  {beside}"
-            pdf.cell(wide, 5.4, said)
+            pdf.cell(wide, ROW, said)
             continue
         heavy = name in ("needed_m3", "gauge_needed")
         _ink(pdf, INK.changed.text if heavy else INK.ink, 8, "B" if heavy else "")
         text = show(float(frame[name].iloc[row]), about.kind, units, about.digits)
-        pdf.cell(wide, 5.4, "-" if text == "none" else _bare(text, units, name), align="R")
+        pdf.cell(wide, ROW, "-" if text == "none" else _bare(text, units, name), align="R")
     status = str(frame["status"].iloc[row])
     _ink(pdf, INK.caution.text, 6.5, "B")
-    pdf.cell(14, 5.4, "" if status == "ok" else _short(status, 11), border="B", align="R")
-    pdf.ln(5.4)
+    pdf.cell(LOG_WIDE, ROW, "" if status == "ok" else _short(status, 11), border="B", align="R")
+    pdf.ln(ROW)
 
 
 def _unit(name: str, units: str) -> str:
@@ -225,18 +241,19 @@ def _around(pdf: FPDF, result: Result, units: str, top: float) -> None:
     """Reach by direction, to scale, with rings at round distances."""
     frame = result.tables["around"]
     left = MARGIN + LEFT_WIDE + 6.0
-    middle_x, middle_y = left + RIGHT_WIDE / 2, top + 31.0
+    middle_x, middle_y = left + RIGHT_WIDE / 2, top + 34.0
     pdf.set_xy(left, top + 1.2)
     _ink(pdf, INK.ink, 8, "B")
     pdf.cell(RIGHT_WIDE, 4, "Out and back around the start")
     most = float(frame["reach_m"].max())
     if not math.isfinite(most) or most <= 0.0:
         return
-    scale = RIGHT_WIDE / 2 / (most * 1.06)
-    ring = _round(most)
-    pdf.set_draw_color(INK.grid)
-    pdf.set_line_width(0.25)
+    scale = RIGHT_WIDE / 2 / (most * ROOM)
+    ring = _round(most, units)
+    pdf.set_draw_color(INK.second_opinion.line)
+    pdf.set_line_width(0.15)
     pdf.circle(middle_x, middle_y, ring * scale)
+    pdf.set_draw_color(INK.grid)
     pdf.line(middle_x, middle_y - most * scale, middle_x, middle_y + most * scale)
     pdf.line(middle_x - most * scale, middle_y, middle_x + most * scale, middle_y)
     for names, tone, thick, dash in (
@@ -263,20 +280,21 @@ def _around_words(
 ) -> None:
     left, middle_x, middle_y, ring, scale = at
     _ink(pdf, INK.quiet, 6.5)
-    pdf.text(middle_x + 0.8, middle_y - ring * scale - 0.6, show(ring, "distance", units, 0))
-    up = "N" if result.inputs.get("bearing_is_true", True) else "course of the longest run"
-    pdf.text(middle_x - 1.2, middle_y - RIGHT_WIDE / 2 - 0.4, up)
-    pdf.set_xy(left, middle_y + RIGHT_WIDE / 2 + 0.4)
+    pdf.text(middle_x + 0.8, middle_y + ring * scale - 0.8, show(ring, "distance", units, 0))
+    up = "N" if result.inputs.get("bearing_is_true", True) else "course out"
+    pdf.text(middle_x - 0.9, middle_y - RIGHT_WIDE / 2 / ROOM - 0.8, up)
+    pdf.set_xy(left, middle_y + RIGHT_WIDE / 2)
     speed = show(result.summary.get("here_speed_mps"), "speed", units, 0)
     said = f"{speed} in this trip's weather, the reserve kept; dashed: nine in ten reach it"
     pdf.multi_cell(RIGHT_WIDE, 2.8, said, align="L")
 
 
-def _round(most: float) -> float:
-    """A round distance of one, two or five that fits inside the drawing [m]."""
-    mile = 1852.0
-    size = 10.0 ** math.floor(math.log10(max(most / mile, 1e-6)))
-    return mile * size * max(n for n in (1.0, 2.0, 5.0) if n * size * mile <= most or n == 1.0)
+def _round(most: float, units: str) -> float:
+    """A round distance of one, two or five of the reader's miles, inside the drawing [m]."""
+    most_shown = units_from_si(0.9 * most, "distance", units)
+    size = 10.0 ** math.floor(math.log10(max(most_shown, 1e-6)))
+    fits = max(n for n in (1.0, 2.0, 5.0) if n * size <= most_shown or n == 1.0)
+    return to_si(fits * size, "distance", units)
 
 
 # --- words --------------------------------------------------------------------------------------------
@@ -287,11 +305,29 @@ def _cautions(pdf: FPDF, result: Result, letters: dict[str, str]) -> None:
     _ink(pdf, INK.caution.text, 8, "B")
     pdf.cell(WIDE, 4.5, "Cautions", new_x="LMARGIN", new_y="NEXT")
     codes = [*_grave_first(result.cautions, letters)]
-    size, line = (6.8, 3.1) if len(codes) < 13 else (5.8, 2.6)
+    size, line = (7.4, 3.6) if len(codes) < 11 else (6.2, 2.9)
     for code in codes:
         _ink(pdf, INK.ink, size)
         mark = letters.get(code, "–")
-        pdf.multi_cell(WIDE, line, f"{mark}  {sentence(code)}", new_x="LMARGIN", new_y="NEXT")
+        words = f"{mark}  {sentence(code)}"
+        pdf.multi_cell(WIDE, line, words, align="L", new_x="LMARGIN", new_y="NEXT")
+
+
+def _log(pdf: FPDF) -> None:
+    """A box to write down what really happened, where there is room for it."""
+    top = pdf.h - LOG_HIGH
+    if pdf.get_y() > top:
+        return
+    pdf.set_xy(MARGIN, top)
+    _rule(pdf, INK.quiet, 0.3)
+    _ink(pdf, INK.quiet, 8, "B")
+    pdf.ln(1.5)
+    pdf.cell(WIDE, 5, "Log: what really happened", new_x="LMARGIN", new_y="NEXT")
+    _ink(pdf, INK.quiet, 8)
+    for asked in LOGGED:
+        pdf.cell(WIDE / 2, 8, f"{asked}  {'_' * 24}")
+        if asked in LOGGED[1::2]:
+            pdf.ln(8)
 
 
 def _grave_first(codes: Sequence[str], letters: dict[str, str]) -> list[str]:
@@ -304,6 +340,6 @@ def _foot(pdf: FPDF, result: Result) -> None:
     draws = result.doubt.get("draws")
     sure = f"bands: 10 to 90 % of {draws} draws" if draws else "no bands were drawn"
     _ink(pdf, INK.quiet, 6.5)
-    pdf.set_xy(MARGIN, 286.0)
+    pdf.set_xy(MARGIN, pdf.h - FOOT_HIGH)
     said = f"Overhump, results {result.results_version}; {sure}. An estimate, not a promise."
     pdf.cell(WIDE, 4, said)

@@ -23,9 +23,13 @@ FRICTION_ALLOWANCE = 0.0004  # ITTC practice for paint and small roughness
 # height, as thick as 0.075 of its chord.
 SKEG_CHORD_OVER_HEIGHT = 4.0 / 3.0
 SKEG_THICKNESS_RATIO = 0.075
-# The thick mid-section, the plate and their spray come in over this depth of water over the
-# plate, as a share of propeller diameter, so that nothing jumps (ours).
+# The plate's own friction and junction come in over this depth of water over it, as a share of
+# propeller diameter, so that nothing jumps (ours).
 BLEND_DEPTH_RATIO = 0.10
+# The leg stays slim up to its splash plate, this share of propeller diameter over the plate (about
+# 4 in on a 15 in propeller; common practice, no source). The thick mid-section above it is met from
+# half that depth of water to one and a half of it.
+SPLASH_GAP_RATIO = 0.27
 
 
 def _floats(*values: ArrayLike) -> tuple[Array, ...]:
@@ -212,9 +216,13 @@ def _parts(leg: _Leg, q: Array, speed: Array, nu: Array) -> Iterator[tuple[Array
     strut_cf = _friction(speed, leg.chord, nu)
     strut = np.clip(top - leg.surface, 0.0, top)
     yield strut_drag(q, leg.chord * strut, ratio, strut_cf), top - 0.5 * strut
-    # over the plate stands the thick mid-section
+    # over the plate stands the slim leg up to the splash plate, then the thick mid-section
+    gap = SPLASH_GAP_RATIO * leg.diameter
+    slim = np.minimum(leg.above, gap)
+    yield strut_drag(q, leg.chord * slim, ratio, strut_cf), -0.5 * slim
     thick = leg.middle / leg.chord
-    yield strut_drag(q, leg.chord * leg.above, thick, strut_cf), -0.5 * leg.above
+    stout = leg.above - slim
+    yield strut_drag(q, leg.chord * stout, thick, strut_cf), -slim - 0.5 * stout
     yield plate_drag(q, leg.plate, strut_cf) * deep, 0.0 * deep
 
     case_cf = _friction(speed, leg.length, nu)
@@ -225,7 +233,8 @@ def _parts(leg: _Leg, q: Array, speed: Array, nu: Array) -> Iterator[tuple[Array
     skeg = strut_drag(q, skeg_chord * leg.skeg, SKEG_THICKNESS_RATIO, skeg_cf)
     yield skeg * leg.share(bottom, leg.skeg), bottom + 0.5 * leg.skeg
 
-    spray = spray_drag(q, leg.thickness) * (1.0 - deep) + spray_drag(q, leg.middle) * deep
+    blunt = _smooth_step((leg.above - 0.5 * gap) / gap)
+    spray = spray_drag(q, leg.thickness) * (1.0 - blunt) + spray_drag(q, leg.middle) * blunt
     yield spray * covered, leg.surface - leg.above
     # one junction at the gear case; one at the plate while water covers it
     junction = junction_drag(q, leg.thickness, ratio)

@@ -18,9 +18,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.peaks import peak
-from perf.base.sources import Basis, law
 from perf.boat.fleet import Lanes
 from perf.laws import cavitation
+from perf.laws.added_mass import surge_added_mass
 from perf.laws.water import GRAVITY
 from perf.solve import drive
 from perf.solve.afloat import Afloat
@@ -30,13 +30,6 @@ Array = NDArray[np.float64]
 
 HUMP_LOW, HUMP_HIGH = 1.0, 3.0  # volume Froude numbers
 CRAWL_MPS = 0.3  # the run from rest begins here
-
-
-@law("added mass in surge", "Soeding 1982", "m_a = 2.7 rho volume^(5/3) / L^2", Basis.RECALLED)
-def surge_added_mass(water_density: Array, volume_m3: Array, length_m: Array) -> Array:
-    """Water that moves with the boat as she gathers way [kg], broadcast shape; volume [m^3], length [m]."""
-    cube = np.cbrt(volume_m3)
-    return np.asarray(2.7 * water_density * volume_m3 * cube * cube / (length_m * length_m))
 
 
 def sweep_speeds(afloat: Afloat, bound_mps: Array) -> Array:

@@ -63,6 +63,7 @@ def legs_at(
     side = legs * drive_side_force(
         pressure_pa, lanes.diameter_m, drive_trim_deg, plate_depth, lanes.drive_lift
     )
+    # sharp edges near the surface: no suction forward, the force stands square to plate and shaft
     along = drag + side * np.tan(np.radians(drive_trim_deg))
     return Legs(drag, along, side, centre - lanes.plate_height_m, plate_depth)
 

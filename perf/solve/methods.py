@@ -25,16 +25,18 @@ EXTRA = ("hump or spray", "hump", "spray", "none")
 class Methods:
     """The methods behind an answer; ValueError with the names known for one that is not.
 
+    planing_extra : what is added to the drag of 1964; the hump multiplier was itself fitted to whole
+    measured drags, spray included, so it is used alone by default and all the way up.
     resistance : "join" of all, or "planing" or "series" alone wherever they reach.
     friction_line : on the planing bottom and in the size correction.
-    propeller : open-water series. planing_extra : what is added to the 1964 drag.
+    propeller : open-water series.
     ends : of the join.
     """
 
     resistance: str = "join"
     friction_line: str = "schoenherr"
     propeller: str = "gawn"
-    planing_extra: str = "hump or spray"
+    planing_extra: str = "hump"
     ends: join.Ends = join.ENDS
 
     def __post_init__(self) -> None:

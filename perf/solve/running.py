@@ -247,12 +247,17 @@ def _spread(value: Array, rows: NDArray[np.intp], count: int) -> Array:
 
 
 def _with_extra(course: Course, settled: Planing, volume_froude: Array) -> Array:
-    """Planing drag with the greater of two additions, never both: hump multiplier, or whisker spray."""
+    """Planing drag with hump multiplier or whisker spray; of the two the greater, never both."""
     bare = settled.forces.resistance_n
     wanted = course.methods.planing_extra
-    hump = _hump_drag(course, bare, volume_froude) if "hump" in wanted else np.zeros_like(bare)
-    spray_n = _spray_drag(course, settled) if "spray" in wanted else np.zeros_like(bare)
-    return bare + np.maximum(np.maximum(hump, spray_n), 0.0)
+    if wanted == "none":
+        return bare
+    if wanted == "hump":
+        return bare + _hump_drag(course, bare, volume_froude)
+    sheet = _spray_drag(course, settled)
+    if wanted == "hump or spray":
+        sheet = np.maximum(_hump_drag(course, bare, volume_froude), sheet)
+    return bare + np.maximum(sheet, 0.0)
 
 
 def _hump_drag(course: Course, bare_n: Array, volume_froude: Array) -> Array:

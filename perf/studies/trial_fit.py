@@ -42,9 +42,12 @@ FARTHEST = 4.0  # standard deviations an input may move
 FARTHEST_SPEED = 60.0
 MOST_STEPS = 12
 CLOSE = 1e-3  # a step shorter than this ends the search
+HEARD = 0.03  # standard deviations of all readings together that an input must move to be sought
 STRANGE = 3.5  # standard deviations from which a reading is shown as an outlier
 SCATTER_SEEN = 1.25  # scatter over its doubt from which the doubt is widened
 
+KINDS = ("rpm", "fuel", "trim", "power", "height")
+ROUNDING = 0.5  # of a standard deviation: the corner of what is one-sided
 Moments = tuple[float, float, float]
 
 
@@ -63,29 +66,31 @@ def _moments() -> Moments:
 SLOPE, SQUARE, LOSS = _moments()
 
 
+def _soft_part(value: Array) -> Array:
+    """The value where it is more than nought, nought elsewhere, its corner rounded."""
+    return 0.5 * (value + np.sqrt(value * value + ROUNDING * ROUNDING))
+
+
 @dataclass(frozen=True, eq=False)
 class Fit:
     """What was found, inputs in the half width of the doubt they had before.
 
     names, half_widths : the inputs (P,). moves, covariance : of them in that doubt, (P,) and (P, P).
-    before, after : one row of readings as the file says and as found; true_speed_mps (m,).
-    left : what is left of each reading in standard deviations, by kind, (m,). scatter : how much
-    wider than its doubt the log scatters, one where it does not.
+    readings : as the file says and as found, (2, m). true_speed_mps : as found, (m,). left : what is
+    left of each reading in standard deviations by kind, (2, m) as the file says and as found.
+    scatter : how much wider than its doubt the log scatters, one where it does not.
     """
 
-    boat: Boat
     tried: Tried
     trust: Trust
     names: tuple[str, ...]
     half_widths: Array
     moves: Array
     covariance: Array
-    before: Readings
-    after: Readings
+    readings: Readings
     true_speed_mps: Array
     left: dict[str, Array]
     scatter: float
-    cost: float
     steps: int
     closed: bool
 
@@ -153,6 +158,7 @@ class _Search:
     trust: Trust
     names: tuple[str, ...]
     units: Array  # one standard deviation of each input, SI
+    kept: NDArray[np.intp]  # places of the misfits that count
     scale: float = 1.0
 
     @classmethod
@@ -167,12 +173,14 @@ class _Search:
             for path in (*first, *(path for path in doubts if path not in first))
             if only is None or path in only
         )
-        search = cls(tried, trust, names, np.array([doubts[n] for n in names]) / NINE_IN_TEN)
+        units = np.array([doubts[n] for n in names]) / NINE_IN_TEN
+        search = cls(tried, trust, names, units, np.empty(0, dtype=np.intp))
+        search = replace(search, kept=search.counting())
         if not search.kept.size:
             raise ValueError(
                 "nothing to fit: no run has both a speed and an rpm, a burn or a trim, and no mark was taped"
             )
-        return search
+        return search if only is not None else search.without_idlers()
 
     # --- readings ----------------------------------------------------------------------------
 
@@ -186,23 +194,30 @@ class _Search:
         """What is left of every reading in standard deviations, (k, 4 m + marks), NaN where not read."""
         runs, trust = self.tried.runs, self.trust
         with np.errstate(all="ignore"):
-            over = np.where(runs.full_throttle, seen.power_ratio, np.maximum(seen.power_ratio, 1.0))
+            spare = (1.0 - seen.power_ratio) / trust.power_sd()
+            short = np.where(runs.full_throttle, spare, -_soft_part(-spare))
             taped = np.array([mark.over_water_m for mark in self.tried.marks])
             parts = (
                 (runs.engine_rpm - seen.engine_rpm) / trust.rpm_sd(runs),
                 np.log(runs.fuel_lph / seen.fuel_lph) / trust.fuel_sd(runs),
                 (runs.trim_deg - seen.trim_deg) / trust.trim_sd(),
-                (1.0 - over) / trust.power_sd(),
+                short,
                 (taped - seen.heights_m) * (NINE_IN_TEN / trust.tape_m),
             )
         return np.concatenate(parts, axis=1) / self.scale
 
-    @property
-    def kept(self) -> NDArray[np.intp]:
+    def counting(self) -> NDArray[np.intp]:
         """Places of the misfits that were read and that the boat as stated has a number for."""
-        runs = self.tried.runs
-        none = np.zeros((1, len(self.names))), np.zeros((1, runs.count))
+        none = np.zeros((1, len(self.names))), np.zeros((1, self.tried.runs.count))
         return np.flatnonzero(np.isfinite(self.misfit(self.read(*none))[0]) & self._useful())
+
+    def without_idlers(self) -> _Search:
+        """The same search without the inputs that no reading heeds: they stay as they are."""
+        inputs = len(self.names)
+        slopes = _Linear(self).jacobian(np.zeros(inputs + self.tried.runs.count))
+        told = slopes[: self.kept.size, :inputs]
+        heard = np.flatnonzero(np.sqrt((told * told).sum(axis=0)) > HEARD)
+        return replace(self, names=tuple(self.names[i] for i in heard), units=self.units[heard])
 
     def _useful(self) -> NDArray[np.bool_]:
         """A run without rpm, burn and trim teaches nothing, unless it was at full throttle."""
@@ -217,9 +232,9 @@ class _Search:
     def run(self, start: Array | None = None) -> _Found:
         """Search from the stated values, or from start."""
         inputs, count = len(self.names), self.tried.runs.count
-        at = _Linear(self, self.kept)
+        at = _Linear(self)
         edge = np.r_[np.full(inputs, FARTHEST), np.full(count, FARTHEST_SPEED)]
-        data = at.kept.size + count
+        data = self.kept.size + count
 
         def loss(z: Array) -> Array:
             rho = np.stack([z, np.ones_like(z), np.zeros_like(z)])
@@ -235,64 +250,59 @@ class _Search:
             bounds=(-edge, edge),
             method="trf",
             loss=loss,
-            xtol=CLOSE * CLOSE,
-            ftol=CLOSE * CLOSE,
+            xtol=CLOSE,
+            ftol=CLOSE,
             gtol=CLOSE,
             max_nfev=MOST_STEPS,
         )
         return _Found(np.asarray(done.x), float(done.cost), int(done.nfev), bool(done.status > 0))
 
     def scatter(self, found: _Found) -> float:
-        """Root of the loss left over what normal readings leave, priors and unknowns counted off."""
-        at = _Linear(self, self.kept)
-        left = at.residual(found.x)
-        data = left[: at.kept.size + self.tried.runs.count]
-        covariance = self.covariance(found)
-        free = data.size - float((1.0 - np.diag(covariance)).sum()) - self._speeds_told(found)
-        if free < 1.0:
+        """How much wider than its doubt the data scatter: loss left over that of normal readings, one at least."""
+        at = _Linear(self)
+        data = self.tried.runs.count + self.kept.size
+        left = at.residual(found.x)[:data]
+        told, own = self._curvature(at, found)
+        # what is one-sided and not met counts for nothing
+        active = int(np.count_nonzero(left) - np.trace(np.linalg.solve(told + own, told)))
+        if active < 1:
             return 1.0
-        loss = float((2.0 * (np.sqrt(1.0 + data * data) - 1.0)).sum())
-        return float(np.sqrt(max(loss / (LOSS * free), 1.0)))
+        loss = float((2.0 * (np.sqrt(1.0 + left * left) - 1.0)).sum())
+        return float(np.sqrt(max(loss / (LOSS * active), 1.0)))
 
-    def _speeds_told(self, found: _Found) -> float:
-        return 0.0
+    def _curvature(self, at: _Linear, found: _Found) -> tuple[Array, Array]:
+        """What the data and what the priors say of inputs and speeds together."""
+        inputs, count = len(self.names), self.tried.runs.count
+        slopes = at.jacobian(found.x)[: self.kept.size + count]
+        return slopes.T @ slopes, np.diag(np.r_[np.ones(inputs), np.zeros(count)])
 
     def covariance(self, found: _Found) -> Array:
-        """Of the inputs in their own standard deviations, (P, P), speeds taken out."""
-        at = _Linear(self, self.kept)
-        slopes = at.jacobian(found.x)
-        data = at.kept.size + self.tried.runs.count
-        told = slopes[:data].T @ slopes[:data]
-        own = np.diag(np.r_[np.ones(len(self.names)), np.zeros(self.tried.runs.count)])
+        """Of the inputs in their own standard deviations, (P, P), the speeds taken out."""
+        told, own = self._curvature(_Linear(self), found)
         curve = np.linalg.inv(SLOPE * told + own)
         whole = curve @ (SQUARE * told + own) @ curve
         return whole[: len(self.names), : len(self.names)]
 
     def told(self, found: _Found, scatter: float) -> Fit:
-        """The search as a Fit: the share no log takes away is put back."""
-        inputs = len(self.names)
-        moves, speeds = found.x[None, :inputs], found.x[None, inputs:]
-        nowhere = np.zeros_like(moves), np.zeros_like(speeds)
-        before, after = self.read(*nowhere), self.read(moves, speeds)
-        runs = self.tried.runs
-        again = self.read(moves, nowhere[1])
-        sizes = np.split(self.misfit(again)[0] * self.scale, runs.count * np.arange(1, 5))
-        kept = self.trust.other_day * self.trust.other_day
-        covariance = (1.0 - kept) * self.covariance(found) + kept * np.eye(inputs)
+        """The search as a Fit, with the share put back that no log of one day takes away."""
+        inputs, runs = len(self.names), self.tried.runs
+        apart = self.trust.other_day
+        same = float(np.sqrt(1.0 - apart * apart))
+        covariance = same * same * self.covariance(found) + apart * apart * np.eye(inputs)
+        moves, speeds = same * found.x[:inputs], found.x[inputs:]
+        seen = self.read(np.stack([0.0 * moves, moves]), np.zeros((2, runs.count)))
+        left = np.split(self.misfit(seen) * self.scale, runs.count * np.arange(1, 5), axis=1)
         return Fit(
-            self.tried.boats[0],
             self.tried,
             self.trust,
             self.names,
             self.units * NINE_IN_TEN,
-            moves[0] / NINE_IN_TEN,
+            moves / NINE_IN_TEN,
             covariance,
-            before,
-            after,
-            runs.speed_mps + speeds[0] * self.trust.speed_sd(runs),
-            dict(zip(("rpm", "fuel", "trim", "power", "height"), sizes, strict=True)),
+            seen,
+            runs.speed_mps + speeds * self.trust.speed_sd(runs),
+            dict(zip(KINDS, left, strict=True)),
             scatter,
-            found.cost,
             found.steps,
             found.closed,
         )
@@ -301,8 +311,8 @@ class _Search:
 class _Linear:
     """Residuals and slopes at a point, both from one call of the engine, kept for the next asking."""
 
-    def __init__(self, search: _Search, kept: NDArray[np.intp]) -> None:
-        self.search, self.kept = search, kept
+    def __init__(self, search: _Search) -> None:
+        self.search = search
         self.at: bytes = b""
         self.values = np.empty(0)
         self.slopes = np.empty((0, 0))
@@ -328,18 +338,16 @@ class _Linear:
         speeds = np.repeat(x[None, inputs:], inputs + 2, axis=0)
         stride = SPEED_STEP_MPS / sd
         speeds[-1] += stride
-        left = search.misfit(search.read(moves, speeds))[:, self.kept]
-        base = left[0]
-        steps = (left[1 : inputs + 1] - base) / STEP
-        by_speed = np.zeros((self.kept.size, count))
-        of_run = self.kept < 4 * count
-        run = self.kept[of_run] % max(count, 1)
-        by_speed[np.flatnonzero(of_run), run] = ((left[-1] - base)[of_run]) / stride[run]
-        data = np.concatenate([np.nan_to_num(steps.T), np.nan_to_num(by_speed)], axis=1)
-        own = np.eye(inputs + count)
-        # speeds first among what is left, as they are readings too
-        order = np.r_[np.arange(inputs, inputs + count), np.arange(inputs)]
-        own[inputs:, inputs:] /= search.scale
-        self.slopes = np.concatenate([data, own[order]])
-        self.values = np.concatenate([np.nan_to_num(base), x[inputs:] / search.scale, x[:inputs]])
+        left = search.misfit(search.read(moves, speeds))[:, search.kept]
+        base = np.nan_to_num(left[0])
+        by_input = np.nan_to_num((left[1 : inputs + 1] - left[0]) / STEP).T
+        by_speed = np.zeros((search.kept.size, count))
+        sailed = np.flatnonzero(search.kept < 4 * count)
+        run = search.kept[sailed] % max(count, 1)
+        by_speed[sailed, run] = np.nan_to_num((left[-1] - left[0])[sailed] / stride[run])
+        data = np.concatenate([by_input, by_speed], axis=1)
+        # speeds come before the priors of the inputs: they are readings too
+        speed = np.eye(count, inputs + count, inputs) / search.scale
+        self.slopes = np.concatenate([data, speed, np.eye(inputs, inputs + count)])
+        self.values = np.concatenate([base, x[inputs:] / search.scale, x[:inputs]])
         self.at = x.tobytes()

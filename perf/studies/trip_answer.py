@@ -226,7 +226,13 @@ def _plots(found: Found, summary: dict[str, Any]) -> tuple[Plot, ...]:
                 "usable fuel left",
                 band=("fuel_left_m3_p10", "fuel_left_m3_p90") if banded else None,
             ),
-            Line("fuel_line", "reserve_m3", "kept back: do not cross", "changed"),
+            Line(
+                "fuel_line",
+                "reserve_m3",
+                "kept back: do not cross",
+                "changed",
+                band=("empty_m3", "reserve_m3"),
+            ),
         ),
     )
     if found.reach is None:

@@ -136,7 +136,7 @@ def fuel_line(found: Found) -> pd.DataFrame:
     if drawn is not None:
         low, high = band("fuel_left_m3", np.nan_to_num(_line(drawn)[1]))
         frame["fuel_left_m3_p10"], frame["fuel_left_m3_p90"] = low, high
-    frame["reserve_m3"] = found.reserve_m3
+    frame["reserve_m3"], frame["empty_m3"] = found.reserve_m3, 0.0
     return frame
 
 

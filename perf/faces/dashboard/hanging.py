@@ -1,0 +1,281 @@
+"""Hanging the engine: how high, how far back, drawn to scale, and what that does at rest and under way."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from functools import lru_cache, partial
+
+import pandas as pd
+import streamlit as st
+
+from perf.base.columns import column
+from perf.base.results import Result, heading_of
+from perf.base.units import show, to_si
+from perf.boat.parts import Boat
+from perf.faces.dashboard import parts, pictures, tables
+from perf.faces.dashboard.aboard import Aboard, aboard
+from perf.faces.dashboard.words import file_stem, plain
+from perf.faces.paper import DOTS_PER_INCH
+from perf.faces.rig_card import rig_card_bytes
+from perf.faces.side_view_paper import drawn
+from perf.faces.side_view_screen import described, view
+from perf.studies.drawings import drawings
+from perf.studies.mounting import Wanted, mount
+
+KEPT = 32  # answers in memory
+WHOLE_DRAWS, TRIED_DRAWS = (
+    60,
+    24,
+)  # of what is not known, for the page and for a place that is tried
+SETBACKS_IN = (0, 6, 12, 18, 24, 30, 36)
+HEIGHTS_IN = (-0.75, 0, 0.75, 1.5, 2.25, 3, 3.75, 4.5, 5.25, 6, 6.75, 7.5)  # mounting holes
+SPEEDS = (10, 15, 20, 25, 30, 35, 40, 45, 50)  # in the reader's own units
+ADVISED, CRUISE = -1.0, 0.0  # not set: as advised, her own cruise
+FOUR = ("top_speed_mps", "top_rpm", "time_to_plane_s", "cruise_mileage_m_per_l")
+TABS = {
+    "stern_running": "Her stern at speed",
+    "stern_rest": "Her stern at rest",
+    "side_running": "All of her at speed",
+    "side_rest": "All of her at rest",
+}
+GRID = (
+    "setback_m",
+    "plate_height_m",
+    "top_speed_mps",
+    "top_rpm",
+    "time_to_plane_s",
+    "mileage_m_per_l",
+    "hump_margin",
+    "immersion_ratio",
+    "plate_depth_m",
+    "pickup_margin_m",
+)
+SECTIONS = {  # table: heading, what it says, columns left out
+    "with_without": (
+        "On the bracket, or on the transom",
+        "Each with the plate at the height advised there. The last two rows are the edges of the "
+        "difference, eight times in ten. What somebody promises for a bracket is to be tested here, "
+        "it is never put in.",
+        (),
+    ),
+    "at_rest": (
+        "At rest",
+        "How deep she lies and how high the edges that let water in stand, at every load, with full "
+        "fuel, and with everyone and all gear aft.",
+        ("forward_m",),
+    ),
+    "shaft": (
+        "Which shaft, how many holes",
+        "Every nominal shaft on this transom. A shaft may lie half an inch off its name. A bracket's "
+        "seat may go up or down instead.",
+        (),
+    ),
+    "bracket": (
+        "The bracket in the water",
+        "Where the water behind the transom reaches the bracket. The larger drag is an upper bound.",
+        (),
+    ),
+    "transom_load": (
+        "What the transom carries",
+        "Figures for the surveyor. Whether the transom carries them is for a qualified person to judge.",
+        (),
+    ),
+    "sideways": (
+        "Off the centreline",
+        "Power off the centreline turns her; no leeway is taken.",
+        (),
+    ),
+    "shallow": (
+        "How shallow she goes",
+        "Deepest of keel, propeller and skeg, nothing added for safety.",
+        (),
+    ),
+    "critical": ("In shallow water she drags her own wave", "Between these speeds, by depth.", ()),
+    "wake_models": (
+        "Water behind the transom",
+        "At the propeller, by every model, at the cruise the heights are judged at.",
+        (),
+    ),
+}
+
+
+@lru_cache(maxsize=KEPT)
+def whole(boat: Boat) -> Result:
+    """The study of this boat over the page's own grid; never to be changed."""
+    setbacks = [to_si(float(inches), "short length", "us") for inches in SETBACKS_IN]
+    heights = [to_si(float(inches), "short length", "us") for inches in HEIGHTS_IN]
+    return mount(boat, setbacks, heights, draws=WHOLE_DRAWS)
+
+
+@lru_cache(maxsize=KEPT)
+def tried(boat: Boat, setback_m: float, height_m: float, speed_mps: float) -> Result:
+    """One place that is tried; a height or speed that is not set is as advised."""
+    wanted = Wanted(
+        at_setback_m=setback_m,
+        at_plate_height_m=None if height_m == ADVISED else height_m,
+        speed_mps=None if speed_mps == CRUISE else speed_mps,
+    )
+    return mount(boat, (setback_m,), (0.0,), wanted, draws=TRIED_DRAWS)
+
+
+def show_page() -> None:
+    """The whole page, or nothing but the shell while something is not understood."""
+    here = aboard()
+    if here.boat is None:
+        return
+    try:
+        result = whole(here.boat)
+    except ValueError as why:
+        st.info(plain(f"Nothing to hang here: {why}."))
+        return
+    with here.top:
+        parts.answer(result, here.units)
+    parts.cautions_beside(result, "engine")
+    _try(here.boat, here)
+    parts.cautions_beside(result, "figures")
+    parts.cautions_beside(result, "rest")
+    st.header("Against height and setback")
+    pictures_of(result, here.units, here.dark)
+    for name in SECTIONS:
+        _section(result, name, here.units)
+    st.header("Every setback and height")
+    _grid(result, here.units)
+    st.header("How sure this is")
+    parts.how_sure(result)
+    st.header("Take it along")
+    tables.result_files(result, here.units)
+    parts.behind(result, here.units)
+
+
+# --- trying a place -------------------------------------------------------------------------------
+
+
+@st.fragment
+def _try(boat: Boat, here: Aboard) -> None:
+    """Setback, height and speed move the drawing and the four figures."""
+    units = here.units
+    setback, height, speed = _sliders(boat, units)
+    result = tried(boat, setback, height, speed)
+    if height != ADVISED or setback != boat.mounting.setback_m:
+        st.markdown(plain(result.shown(units).answer))
+    _pictures(boat, result, here)
+    parts.figures(result, FOUR, units, "hung", explained=True)
+    _take(boat, result, units)
+
+
+def _sliders(boat: Boat, units: str) -> tuple[float, float, float]:
+    own = boat.mounting.setback_m
+    setbacks = sorted({own, *(to_si(float(i), "short length", "us") for i in SETBACKS_IN)})
+    heights = [ADVISED, *(to_si(float(i), "short length", "us") for i in HEIGHTS_IN)]
+    speeds = [CRUISE, *(to_si(float(i), "speed", units) for i in SPEEDS)]
+    first, second, third = st.columns(3)
+    with first:
+        setback = st.select_slider(
+            "Setback", setbacks, value=own, key="mount-setback",
+            format_func=lambda value: show(value, "length", units, 2),
+            help="From the transom to the face the engine hangs on.",
+        )  # fmt: skip
+    with second:
+        height = st.select_slider(
+            "Plate over the bottom", heights, value=ADVISED, key="mount-height",
+            format_func=lambda value: "as advised" if value == ADVISED else show(value, "length", units, 2),
+            help="Anti-ventilation plate over the hull bottom straight ahead of it, by mounting holes.",
+        )  # fmt: skip
+    with third:
+        speed = st.select_slider(
+            "Speed", speeds, value=CRUISE, key="mount-speed",
+            format_func=lambda value: "her cruise" if value == CRUISE else show(value, "speed", units, 0),
+            help="Her running trim and the water behind her are drawn at this speed.",
+        )  # fmt: skip
+    return float(setback), float(height), float(speed)
+
+
+def _pictures(boat: Boat, result: Result, here: Aboard) -> None:
+    found = drawings(boat, result)
+    places = st.tabs([TABS[one.key] for one in found], key="drawing", on_change="rerun")
+    for place, one in zip(places, found, strict=True):
+        if place.open:
+            with place:
+                st.altair_chart(
+                    view(one, here.units, dark=here.dark), width="content", key=f"drawing-{one.key}"
+                )
+                st.caption(plain(described(one, here.units)))
+
+
+def _take(boat: Boat, result: Result, units: str) -> None:
+    stem = file_stem(f"{result.boat} hung")
+    with st.container(horizontal=True):
+        st.download_button(
+            "Rig card, one page", partial(rig_card_bytes, boat, result, units),
+            file_name=f"{stem}_card.pdf", mime="application/pdf", on_click="ignore",
+            key="save-card",
+        )  # fmt: skip
+        for ending, mime in pictures.MIME.items():
+            st.download_button(
+                f"Drawings as {ending.upper()}", partial(_saved, boat, result, units, ending),
+                file_name=f"{stem}.{ending}", mime=mime, on_click="ignore", type="tertiary",
+                key=f"save-drawing-{ending}",
+            )  # fmt: skip
+
+
+def _saved(boat: Boat, result: Result, units: str, ending: str) -> bytes:
+    out = io.BytesIO()
+    page = drawn(drawings(boat, result), units, f"{result.boat}: {result.shown(units).answer}")
+    stamp = {"Date": None} if ending == "svg" else None
+    page.savefig(out, format=ending, dpi=DOTS_PER_INCH, metadata=stamp)
+    return out.getvalue()
+
+
+# --- the rest of the page -------------------------------------------------------------------------
+
+
+@st.fragment
+def pictures_of(result: Result, units: str, dark: bool) -> None:
+    """The curves of the study under tabs; only the one that is open is drawn."""
+    places = st.tabs([plot.title for plot in result.plots], key="picture", on_change="rerun")
+    for place, plot in zip(places, result.plots, strict=True):
+        if place.open:
+            with place:
+                pictures.picture(result, plot, units, dark)
+                pictures.save_buttons(result, plot, units)
+
+
+def _section(result: Result, name: str, units: str) -> None:
+    frame = result.tables.get(name)
+    if frame is None or frame.empty:
+        return
+    heading, words, out = SECTIONS[name]
+    st.header(heading)
+    st.markdown(words)
+    if name == "with_without":
+        st.markdown(plain(result.notes[0]))
+    shown = tables.words_table(_filled(frame, out), units)
+    st.table(shown, border="horizontal", hide_index=True)
+
+
+def _filled(frame: pd.DataFrame, out: Sequence[str]) -> pd.DataFrame:
+    """The columns that say something, less those left out; status last, where it is not always ok."""
+    kept = [
+        name
+        for name in frame.columns
+        if name not in out
+        and frame[name].notna().any()
+        and not (name == "status" and len(set(frame[name])) == 1)
+    ]
+    return frame[kept]
+
+
+def _grid(result: Result, units: str) -> None:
+    shown = result.shown(units).table("rows", GRID)
+    formats = {
+        heading_of(name, units): st.column_config.NumberColumn(
+            format=f"%.{column(name).digits if column(name).kind != 'share' else 0}f",
+            help=column(name).sentence,
+        )
+        for name in GRID
+    }
+    st.dataframe(
+        shown, hide_index=True, height=tables.HIGH, column_config=formats, placeholder="",
+        alt=f"{result.boat} by setback and plate height: {', '.join(shown.columns)}", key="grid",
+    )  # fmt: skip
