@@ -348,7 +348,7 @@ assume(
 )
 assume(
     "hole_shot",
-    0.35,
+    0.42,
     0.25,
     "ratio",
     "Share of the published cavitation cap on full-throttle thrust that shows at low speed.",

@@ -13,7 +13,7 @@ _WHO: tuple[Row, ...] = (
     ("rank", "ratio", "rank", "Place by the chosen purpose; over the plate always comes last.", 0),
     ("plate", "text", "capacity plate", "Whether the engines stay within the capacity plate.", 0),
     ("planes", "text", "planes", "Whether full throttle takes her over the hump as stated.", 0),
-    ("role", "text", "propeller", "Which of the tried propellers this is.", 0),
+    ("role", "text", "which", "Which of the tried propellers this is.", 0),
     ("in_band", "text", "rpm band", "Where full-throttle rpm lies in the maker's band.", 0),
 )
 _RUNS: tuple[Row, ...] = (

@@ -31,6 +31,8 @@ __all__ = [
     "KINDS",
     "catalogue",
     "demo_boats",
+    "demo_candidates",
+    "demo_duties",
     "demo_titles",
     "engines",
     "hulls",
@@ -141,6 +143,21 @@ def demo_boats() -> dict[str, Path]:
 def _order(stem: str) -> tuple[int, str]:
     word = stem.rpartition("_")[2]
     return (_NUMBERS.index(word) if word in _NUMBERS else len(_NUMBERS), stem)
+
+
+def demo_candidates() -> dict[str, Path]:
+    """Candidates that ship for a demo boat, by the boat's name, in the yard's order."""
+    return _of_boats("candidates")
+
+
+def demo_duties() -> dict[str, Path]:
+    """Seasons that ship for a demo boat, by the boat's name, in the yard's order."""
+    return _of_boats("duties")
+
+
+def _of_boats(folder: str) -> dict[str, Path]:
+    found = {path.stem: path for path in _shipped(folder).glob("*.toml")}
+    return {stem: found[stem] for stem in sorted(found, key=_order)}
 
 
 def demo_titles() -> dict[str, str]:

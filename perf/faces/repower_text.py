@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Sequence
+from typing import Any
 
 import pandas as pd
 
@@ -11,15 +13,15 @@ from perf.base.columns import column
 from perf.base.results import Result
 from perf.base.units import show, unit_label
 from perf.faces.lines import GAP, WIDE, aligned, filled
-from perf.faces.tabletext import NONE
+from perf.faces.tabletext import NONE, side_table
 from perf.faces.text import behind, cautions_text
 
 # figures side by side, in the order a decision is talked through; a blank parts the blocks
 SHOWN = (
-    ("rank", "plate", "engine", "propeller"),
+    ("rank", "plate"),
     ("will_plane", "hump_margin_n", "time_to_plane_s", "slowest_planing_speed_mps"),
     ("top_speed_mps", "top_rpm", "one_engine_speed_mps", "one_engine_planes"),
-    ("wanted_fuel_lph", "wanted_mileage_m_per_l", "best_mileage_m_per_l", "best_mileage_speed_mps"),
+    ("wanted_fuel_lph", "wanted_mileage_m_per_l", "best_mileage_speed_mps", "best_mileage_m_per_l"),
     ("trolling_speed_mps", "trolling_fuel_lph"),
     ("season_fuel_m3", "season_co2_kg", "season_hours_s", "life_years"),
 )
@@ -33,14 +35,27 @@ MONEY = (
     "break_even_fuel",
     "break_even_hours_s",
 )
-LABEL_WIDE = 30
-LEAST_WIDE = 15  # of one candidate's column
+LABEL_WIDE = 27
+CELL_WIDE = 15  # of one candidate's column
+TRIED = (
+    "candidate",
+    "propeller",
+    "role",
+    "in_band",
+    "top_speed_mps",
+    "top_rpm",
+    "heavy_rpm",
+    "wanted_fuel_lph",
+    "hump_margin_n",
+    "time_to_plane_s",
+)
 
 
 def as_text(result: Result, units: str, quiet: bool = False) -> str:
     """The whole answer as text, at most 110 columns wide; quiet leaves out what lies behind it."""
     blocks = [
         filled(result.shown(units).answer),
+        _who(result),
         side_by_side(result, units, [name for block in SHOWN for name in (*block, "")]),
         _money(result, units),
         _matters(result),
@@ -53,43 +68,50 @@ def as_text(result: Result, units: str, quiet: bool = False) -> str:
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
+def _who(result: Result) -> str:
+    """Engine and propeller of every candidate."""
+    frame = result.tables["candidates"]
+    rows = zip(frame["candidate"], frame["engine"], frame["propeller"], strict=True)
+    return aligned([(str(name), str(engine), str(screw)) for name, engine, screw in rows])
+
+
 def side_by_side(result: Result, units: str, names: Sequence[str]) -> str:
     """Candidates as columns, figures as rows, each with its ten to ninety per cent band under it."""
     frame = result.tables["candidates"]
     columns = [
-        (str(frame["candidate"].iloc[at]), [cell(frame.iloc[at], n, units) if n else ("", "") for n in names])
+        (
+            str(frame["candidate"].iloc[at]),
+            [cell(frame.iloc[at], n, units) if n else ("", "") for n in names],
+        )
         for at in range(len(frame))
     ]
     heads = [heading(name, units) if name else "" for name in names]
-    room = WIDE - LABEL_WIDE
-    many = max(1, room // (LEAST_WIDE + len(GAP)))
-    blocks = [
-        _block(heads, columns[at : at + many]) for at in range(0, len(columns), many)
-    ]
+    many = max(1, (WIDE - LABEL_WIDE + len(GAP)) // (CELL_WIDE + len(GAP)))
+    blocks = [_block(heads, columns[at : at + many]) for at in range(0, len(columns), many)]
     return "\n\n".join(blocks)
 
 
 def _block(heads: Sequence[str], columns: Sequence[tuple[str, list[tuple[str, str]]]]) -> str:
-    wide = [max(len(name), *(len(t) for pair in cells for t in pair)) for name, cells in columns]
-    wide = [min(w, 2 * LEAST_WIDE) for w in wide]
+    """Some candidates side by side; a figure's band stands under it."""
+    names = [textwrap.wrap(name, CELL_WIDE) for name, _ in columns]
+    deep = max(map(len, names))
     lines = [
-        f"{'':<{LABEL_WIDE}}"
-        + GAP.join(f"{_short(name, w):>{w}}" for (name, _), w in zip(columns, wide, strict=True))
+        _line("", [("", *([""] * (deep - len(name))), *name)[at + 1] for name in names])
+        for at in range(deep)
     ]
     for row, head in enumerate(heads):
-        if not head:
-            lines.append("")
-            continue
-        for part in (0, 1):
-            cells = [cells[row][part] for _, cells in columns]
-            if part and not any(cells):
-                continue
-            said = head if not part else ""
-            lines.append(
-                f"{_short(said, LABEL_WIDE - 1):<{LABEL_WIDE}}"
-                + GAP.join(f"{_short(c, w):>{w}}" for c, w in zip(cells, wide, strict=True)).rstrip()
-            )
+        said = textwrap.wrap(head, LABEL_WIDE - 2) or [""]
+        values = [cells[row][0] for _, cells in columns]
+        bands = [cells[row][1] for _, cells in columns]
+        lines.append(_line(said[0], values))
+        if any(bands) or len(said) > 1:
+            lines.append(_line(" ".join(said[1:]), bands))
     return "\n".join(lines).rstrip()
+
+
+def _line(said: str, cells: Sequence[str]) -> str:
+    shown = (f"{_short(c, CELL_WIDE):>{CELL_WIDE}}" for c in cells)
+    return f"{_short(said, LABEL_WIDE - 1):<{LABEL_WIDE}}{GAP.join(shown)}".rstrip()
 
 
 def _short(text: str, wide: int) -> str:
@@ -103,13 +125,16 @@ def heading(name: str, units: str) -> str:
     return f"{about.label}, {label}" if label and label not in about.label.split() else about.label
 
 
-def cell(row: pd.Series[object], name: str, units: str) -> tuple[str, str]:
+def cell(row: pd.Series[Any], name: str, units: str) -> tuple[str, str]:
     """A figure of one candidate and its band, units left to the heading."""
     about = column(name)
     if about.kind == "text":
         return str(row[name]), ""
     label = unit_label(about.kind, units)
-    value, low, high = (_bare(row.get(key), about.kind, units, about.digits, label) for key in (name, f"{name}_p10", f"{name}_p90"))
+    value, low, high = (
+        _bare(row.get(key), about.kind, units, about.digits, label)
+        for key in (name, f"{name}_p10", f"{name}_p90")
+    )
     if NONE == low == high:
         return value, ""
     return value, f"{low} to {high}"
@@ -138,34 +163,33 @@ def _matters(result: Result) -> str:
         (show(float(row["weighs"]), "share", "us", 2), str(row["matter"]))
         for _, row in frame.iterrows()
     ]
-    return f"What is least sure of the difference between {judged} (share of the doubt)\n" + aligned(rows)
+    return (
+        f"What is least sure of the difference between {judged} (share of the doubt)\n"
+        + aligned(rows)
+    )
 
 
 def _rules(result: Result) -> str:
     rows = [
-        (str(row["candidate"]), f"{row['rule']}: {_applies(str(row['applies']))}{row['says']}")
+        (str(row["candidate"]), f"{row['rule']}: {rule_words(str(row['applies']), str(row['says']))}")
         for _, row in result.tables["rules"].iterrows()
     ]
     return "Rules: the capacity plate, the builder and the engine maker come first\n" + aligned(rows)
 
 
-def _applies(word: str) -> str:
-    return "" if word == "yes" else f"{word}. "
+def rule_words(applies: str, says: str) -> str:
+    """Whether a rule applies and what it says, in one run of words."""
+    if applies == "yes":
+        return says
+    return f"{applies}. {says[:1].upper()}{says[1:]}" if says else applies
 
 
 def _propellers(result: Result, units: str) -> str:
     frame = result.tables["propellers"]
     if not len(frame):
         return ""
-    names = ("top_speed_mps", "top_rpm", "in_band", "wanted_fuel_lph", "hump_margin_n", "time_to_plane_s")
-    rows = [("", "", *(heading(name, units) for name in names), "")]
-    last = ""
-    for _, row in frame.iterrows():
-        who = str(row["candidate"]) if row["candidate"] != last else ""
-        last = str(row["candidate"])
-        cells = (cell(row, name, units)[0] for name in names)
-        rows.append((who, str(row["propeller"]), *cells, str(row["role"])))
-    return "Propellers tried about the chosen one\n" + aligned(rows)
+    tried = frame[[name for name in TRIED if name in frame.columns]]
+    return "Propellers tried about the chosen one\n" + side_table(tried, units)
 
 
 def _questions(result: Result) -> str:

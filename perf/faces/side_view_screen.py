@@ -55,13 +55,11 @@ def view(one: Drawing, units: str, *, dark: bool = False, wide: int = WIDE) -> a
     layers += _bar(one, units, colours)
     share = (one.high - one.low) / (one.right - one.left)
     chart: Any = altair.layer(*layers).properties(
-        title=altair.TitleParams(
-            one.title, subtitle=one.about, color=colours.ink, subtitleColor=colours.quiet,
-            anchor="start",
-        ),
+        title=altair.TitleParams(one.title, color=colours.ink, anchor="start"),
         width=wide,
         height=round(wide * share),
         background="transparent",
+        autosize=altair.AutoSizeParams(type="pad"),
         description=described(one, units),
     )  # fmt: skip
     made: altair.LayerChart = chart.configure_view(stroke=None)
@@ -139,7 +137,7 @@ def _words(one: Drawing, units: str, colours: look.Palette) -> Iterator[altair.C
         rows = [(n.x, n.y, n.words.spoken(units)) for n in one.notes if n.anchor == anchor]
         yield (
             altair.Chart(pd.DataFrame(rows, columns=["x", "y", "words"]))
-            .mark_text(align=ALIGN[anchor], baseline="bottom", color=colours.ink, fontSize=12)
+            .mark_text(align=ALIGN[anchor], baseline="bottom", color=colours.ink, fontSize=11)
             .encode(**_places(one), text="words:N")
         )
 

@@ -145,3 +145,13 @@ def _sources(result: Result) -> str:
     return "Sources\n" + aligned(
         (key, SOURCES[key].text if key in SOURCES else "") for key in result.sources
     )
+
+
+def cautions_text(result: Result) -> str:
+    """The cautions of a result whose rows carry none of their own."""
+    return _cautions(result, {})
+
+
+def behind(result: Result, units: str) -> list[str]:
+    """What lies behind an answer: how sure it is, what was assumed, the sources."""
+    return [_doubt(result.doubt), _assumptions(result.assumptions, units), _sources(result)]

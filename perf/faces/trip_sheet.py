@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from datetime import datetime, timezone
 from importlib.util import find_spec
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from perf.base.cautions import sentence
 from perf.base.columns import column
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 INK = look.LIGHT
 MARGIN, WIDE, LEFT_WIDE, RIGHT_WIDE = 13.0, 184.0, 122.0, 56.0  # millimetres
 MOST_ROWS = 12
+LETTERS = ((7.4, 3.6), (6.6, 3.1), (5.8, 2.7), (5.0, 2.3))  # sizes of the cautions
 ROOM = 1.08  # round the drawing of the reach
 LINE = 4.1
 FIGURES = (
@@ -304,13 +305,29 @@ def _cautions(pdf: FPDF, result: Result, letters: dict[str, str]) -> None:
     """What limits the answer; the letters stand beside the runs they belong to."""
     _ink(pdf, INK.caution.text, 8, "B")
     pdf.cell(WIDE, 4.5, "Cautions", new_x="LMARGIN", new_y="NEXT")
-    codes = [*_grave_first(result.cautions, letters)]
-    size, line = (7.4, 3.6) if len(codes) < 11 else (6.2, 2.9)
-    for code in codes:
-        _ink(pdf, INK.ink, size)
-        mark = letters.get(code, "–")
-        words = f"{mark}  {sentence(code)}"
+    said = [
+        f"{letters.get(code, '–')}  {sentence(code)}"
+        for code in _grave_first(result.cautions, letters)
+    ]
+    size, line = _fitting(pdf, said)
+    _ink(pdf, INK.ink, size)
+    for words in said:
         pdf.multi_cell(WIDE, line, words, align="L", new_x="LMARGIN", new_y="NEXT")
+
+
+def _fitting(pdf: FPDF, said: Sequence[str]) -> tuple[float, float]:
+    """The largest letters and their line height [points, mm] that leave the foot of the page free."""
+    room = pdf.h - FOOT_HIGH - 1.0 - pdf.get_y()
+    for size, line in LETTERS:
+        _ink(pdf, INK.ink, size)
+        broken = (
+            pdf.multi_cell(WIDE, line, words, align="L", dry_run=True, output="LINES")
+            for words in said
+        )
+        lines = sum(len(cast("list[str]", each)) for each in broken)
+        if lines * line <= room:
+            break
+    return size, line
 
 
 def _log(pdf: FPDF) -> None:

@@ -27,7 +27,7 @@ from numpy.typing import NDArray
 from perf.base.cautions import Caution, flag
 from perf.base.roots import Roots, find_roots
 from perf.boat.fleet import Lanes
-from perf.laws import air, planing, porpoising
+from perf.laws import air, join, planing, porpoising
 from perf.laws.drive_lift import drive_side_force
 from perf.laws.water import GRAVITY
 from perf.solve.legs import Legs, legs_at, wake_rise
@@ -87,6 +87,10 @@ def _warp_deg(lanes: Lanes) -> Array:
     return np.degrees(np.arctan(lanes.beam_m * rise / lanes.waterline_length_m))
 
 
+def _volume_froude(lanes: Lanes, speed_mps: Array) -> Array:
+    return speed_mps / np.sqrt(GRAVITY * np.cbrt(lanes.mass_kg / lanes.water_density))
+
+
 @dataclass(frozen=True, eq=False)
 class Course:
     """Flat lanes at one speed and drive trim each: what the residual needs, worked out once."""
@@ -102,6 +106,7 @@ class Course:
     friction_lever_m: Array
     thrust_lever_m: Array
     warp_deg: Array
+    keel_held: Array
     flaps: Flaps
     methods: Methods
 
@@ -131,6 +136,7 @@ class Course:
             (lanes.above_m + lanes.propeller_below_m) * np.cos(shaft)
             - (lanes.forward_m + lanes.propeller_aft_m) * np.sin(shaft),
             _warp_deg(lanes),
+            1.0 - join.smooth_step(_volume_froude(lanes, speed_mps), *methods.ends.planing),
             Flaps.of(lanes, 0.5 * lanes.water_density * speed_mps * speed_mps),
             methods,
         )
@@ -187,8 +193,10 @@ def bottom_at(course: Course, trim_deg: Array, load_n: Array) -> Bottom:
     slowed = course.speed_mps * planing.bottom_velocity_ratio(trim_deg, ratio, course.deadrise_deg)
     length = ratio * beam
     skin = course.methods.skin(slowed * length / lanes.viscosity) + lanes.friction_allowance
-    # no more keel can be wet than floats: what the method adds ahead of the bow carries no friction
+    # going over the hump no more keel can be wet than floats: what the method adds ahead of the bow
+    # carries no friction; past it the method stands as published, with a caution
     past_bow = np.maximum(ratio + dry_ratio - lanes.waterline_length_m / beam, 0.0)
+    past_bow = past_bow * course.keel_held
     area = planing.pressure_area_ratio(ratio - 0.5 * past_bow, course.deadrise_deg) * beam * beam
     return Bottom(
         beam,

@@ -60,6 +60,7 @@ def setback_curve(advice: Sequence[Advice], stated: Sweep, drawn: Sweep | None) 
         "plate_height_high_m": [np.nan if one.high_m is None else one.high_m for one in advice],
         "plate_height_m": [one.middle_m for one in advice],
         "rule_of_thumb_m": [one.rule_of_thumb_m for one in advice],
+        "holds_over": [one.holds_over or "none" for one in advice],
         **known,
     }
     if drawn is not None:

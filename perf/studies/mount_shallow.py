@@ -19,7 +19,8 @@ from perf.studies.sweeps import Sweep
 
 Array = NDArray[np.float64]
 
-DEPTHS_M = (0.3, 0.6, 0.9, 1.2, 1.8, 2.4, 3.7, 6.1)  # of water, for the table of speeds
+FOOT_M = 0.3048
+DEPTHS_M = FOOT_M * np.array([1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 12.0, 20.0])  # of water
 AT_REST, UNDER_WAY, CLIMBING = "at rest", "under way", "getting up on plane"
 
 
@@ -113,7 +114,7 @@ def _climbing(swept: Sweep) -> NDArray[np.bool_]:
 
 def critical_table() -> pd.DataFrame:
     """Speeds between which each depth of water makes her drag her own wave."""
-    depth = np.array(DEPTHS_M)
+    depth = DEPTHS_M
     return pd.DataFrame(
         {
             "water_depth_m": depth,

@@ -210,7 +210,7 @@ def _in_words(advice: Advice) -> tuple[str, str]:
 
 def _thumb(advice: Advice, thumb: Value) -> tuple[str | Value, ...]:
     misses = advice.rule_misses_by_m or 0.0
-    if abs(misses) < 1e-9:
+    if abs(misses) < 0.5 * SHOWN_APART_M:
         return ("The rule of thumb, ", thumb, ", lies in that range.")
     way = "over" if misses > 0.0 else "under"
     return (

@@ -133,7 +133,7 @@ def way_table(found: UnderWay) -> pd.DataFrame:
         edges = [edge if np.isfinite(edge) else np.nan for edge in (one.low, one.high)]
         frame[name] = [one.with_it, one.without, one.difference, *edges[: 2 * drawn]]
     said = doubt_words(found)
-    frame["status"] = ["ok" if name in found.names else said for name in frame["hung"]]
+    frame["status"] = [said if name == DIFFERENCE else "" for name in frame["hung"]]
     return pd.DataFrame(frame)
 
 

@@ -218,7 +218,7 @@ def _inputs(found: Setting) -> dict[str, Any]:
 
 def _notes(found: Setting) -> tuple[str, ...]:
     way = found.way
-    notes = [f"Engine {way.names[0]} against {way.names[1]}: {doubt_words(way)}."]
+    notes = [f"Engine {way.names[0]} against {way.names[1]}; {doubt_words(way)}."]
     if is_assumed_bracket(found.boat, way.boats[0]):
         notes.append(
             "The boat file has no bracket: a plain one of assumed weight, without buoyancy, is hung "

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -86,6 +86,7 @@ def gather(
     with np.errstate(all="ignore"):
         put("life_years", [_life(c, s) for c, s in zip(choices, seasons, strict=True)])
     none = np.array(np.nan)
+    worths[0] = _of_herself(worths[0])
     for name, take in _WORTH.items():
         put(name, [none if w is None else take(w) for w in worths])
     return Gathered(figures, seasons, flows, leans)
@@ -122,6 +123,12 @@ def _wanted(leans: dict[Key, Lean], scenes: Scenes, frame: Frame, at: int) -> Ar
     if frame.wanted_mps is None:
         return np.full(leans[key].top_mps.shape, np.nan)
     return leans[key].asked_lph[:, scenes.asked(key, frame.wanted_mps)]
+
+
+def _of_herself(of: Worth | None) -> Worth | None:
+    """Her own money: nothing is laid out, so nothing is paid back."""
+    none = np.array(np.nan)
+    return None if of is None else replace(of, payback_years=none)
 
 
 def _life(choice: Candidate, of: Season) -> Array:

@@ -11,7 +11,9 @@ from perf.base.results import Line, Plot
 from perf.boat.choices import AS_SHE_IS
 from perf.studies.repower_answer import Found
 
-MOST_CURVES = 3  # candidates whose curves are drawn at once: more cannot be told apart in their bands
+MOST_CURVES = (
+    3  # candidates whose curves are drawn at once: more cannot be told apart in their bands
+)
 
 
 def lines(
@@ -71,9 +73,7 @@ def plots(found: Found, tables: Mapping[str, pd.DataFrame]) -> tuple[Plot, ...]:
     return tuple(made)
 
 
-def _trade(
-    tables: Mapping[str, pd.DataFrame], names: Sequence[str], x: str, title: str
-) -> Plot:
+def _trade(tables: Mapping[str, pd.DataFrame], names: Sequence[str], x: str, title: str) -> Plot:
     y = "hump_margin_n"
     return Plot(f"trade_{x}", title, x, y, lines(tables, "candidates", y, names), style="spots")
 

@@ -202,7 +202,7 @@ def _plate_load(choices: Sequence[Candidate], facts: RuleFacts) -> list[dict[str
         limit = show(facts.plate_load_kg, "mass", "us", 0)
         said = show(carried, "mass", "us", 0)
         word = f"{said} is over the plate's {limit}" if over else f"{said} of {limit}"
-        says = f"{word}: people, gear and engines in her heaviest load"
+        says = f"{word}, people, gear and engines in her heaviest load"
         rows.append(_row(choice.name, "weight on the plate", "yes", says))
     return rows
 

@@ -51,13 +51,22 @@ GRID = (
     "plate_depth_m",
     "pickup_margin_m",
 )
+BESIDE = {  # table: the cautions that stand beside it
+    "at_rest": ("flooding", "second_hand_sole"),
+    "bracket": ("bracket_low", "bracket_wet"),
+    "transom_load": ("transom", "drill"),
+    "sideways": ("helm",),
+    "critical": ("critical_depth",),
+    "wake_models": ("wake_outside",),
+}
+FOLDED = ("bracket", "transom_load", "sideways", "shallow", "critical", "wake_models")
 SECTIONS = {  # table: heading, what it says, columns left out
     "with_without": (
         "On the bracket, or on the transom",
         "Each with the plate at the height advised there. The last two rows are the edges of the "
         "difference, eight times in ten. What somebody promises for a bracket is to be tested here, "
         "it is never put in.",
-        (),
+        ("status",),
     ),
     "at_rest": (
         "At rest",
@@ -133,8 +142,7 @@ def show_page() -> None:
         parts.answer(result, here.units)
     parts.cautions_beside(result, "engine")
     _try(here.boat, here)
-    parts.cautions_beside(result, "figures")
-    parts.cautions_beside(result, "rest")
+    _other_cautions(result)
     st.header("Against height and setback")
     pictures_of(result, here.units, here.dark)
     for name in SECTIONS:
@@ -241,17 +249,30 @@ def pictures_of(result: Result, units: str, dark: bool) -> None:
                 pictures.save_buttons(result, plot, units)
 
 
+def _other_cautions(result: Result) -> None:
+    """Those that stand beside no table and were not said before."""
+    said = {code for codes in BESIDE.values() for code in codes} | set(parts.BESIDE["engine"])
+    parts.cautions([code for code in result.cautions if code not in said], "hung")
+
+
 def _section(result: Result, name: str, units: str) -> None:
     frame = result.tables.get(name)
     if frame is None or frame.empty:
         return
     heading, words, out = SECTIONS[name]
-    st.header(heading)
-    st.markdown(words)
-    if name == "with_without":
-        st.markdown(plain(result.notes[0]))
-    shown = tables.words_table(_filled(frame, out), units)
-    st.table(shown, border="horizontal", hide_index=True)
+    if name in FOLDED:
+        place = st.expander(heading)
+    else:
+        st.header(heading)
+        place = st.container()
+    with place:
+        st.markdown(words)
+        if name == "with_without":
+            st.markdown(plain(result.notes[0]))
+        shown = tables.words_table(_filled(frame, out), units)
+        st.table(shown, border="horizontal", hide_index=True)
+        beside = [code for code in BESIDE.get(name, ()) if code in result.cautions]
+        parts.cautions(beside, name.replace("_", "-"))
 
 
 def _filled(frame: pd.DataFrame, out: Sequence[str]) -> pd.DataFrame:

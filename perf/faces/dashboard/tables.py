@@ -12,7 +12,7 @@ import pandas as pd
 import streamlit as st
 
 from perf.base.cautions import sentence
-from perf.base.columns import column
+from perf.base.columns import Column, column
 from perf.base.results import Result, heading_of
 from perf.base.units import show
 from perf.faces.dashboard.words import file_stem, plain
@@ -89,12 +89,16 @@ def words_table(frame: pd.DataFrame, units: str) -> pd.DataFrame:
         about = column(name)
         cells = frame[name]
         shown[about.label] = [
-            plain(str(cell))
-            if about.kind == "text"
-            else show(float(cell), about.kind, units, about.digits).replace("none", "")
+            plain(str(cell)) if about.kind == "text" else _number(float(cell), about, units)
             for cell in cells
         ]
     return pd.DataFrame(shown)
+
+
+def _number(value: float, about: Column, units: str) -> str:
+    """A number that does not part from its unit at the end of a line."""
+    said = show(value, about.kind, units, about.digits)
+    return "" if said == "none" else said.replace(" ", "\u00a0")
 
 
 def result_files(result: Result, units: str) -> None:
