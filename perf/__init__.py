@@ -9,11 +9,26 @@ if TYPE_CHECKING:
     from perf.base.faults import InputFaults, ReadingError
     from perf.base.results import Plot, Result
     from perf.boat.boatfile import read_boat
+    from perf.boat.candidatefile import read_candidates
+    from perf.boat.dutyfile import read_duty
     from perf.boat.fleet import Fleet
     from perf.boat.parts import Boat
+    from perf.studies.repower import repower
     from perf.studies.speeds import speeds
 
-__all__ = ["Boat", "Fleet", "InputFaults", "Plot", "ReadingError", "Result", "read_boat", "speeds"]
+__all__ = [
+    "Boat",
+    "Fleet",
+    "InputFaults",
+    "Plot",
+    "ReadingError",
+    "Result",
+    "read_boat",
+    "read_candidates",
+    "read_duty",
+    "repower",
+    "speeds",
+]
 
 # Fetched when first asked for: the command refuses a wrong file without loading all of it.
 _HOMES = {
@@ -24,6 +39,9 @@ _HOMES = {
     "ReadingError": "perf.base.faults",
     "Result": "perf.base.results",
     "read_boat": "perf.boat.boatfile",
+    "read_candidates": "perf.boat.candidatefile",
+    "read_duty": "perf.boat.dutyfile",
+    "repower": "perf.studies.repower",
     "speeds": "perf.studies.speeds",
 }
 

@@ -22,11 +22,13 @@ from browser_help import (
 )
 from playwright.sync_api import Browser, Page, expect
 
+from perf.base.units import show
 from perf.boat import changes
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
 from perf.boat.parts import Boat
 from perf.faces.dashboard import parts
+from perf.studies.power_shares import nearest_row
 from perf.studies.speeds import speeds
 
 pytestmark = pytest.mark.xdist_group("browser")
@@ -186,11 +188,17 @@ def test_the_pictures_and_the_power_follow_what_is_chosen(page: Page, served: st
     for tab, words in (("Fuel burn", "fuel burn"), ("Engine rpm", "rpm"), ("Running trim", "running trim")):
         page.get_by_role("tab", name=tab).click()
         expect(page.get_by_role("tabpanel").locator(f"[aria-label*='{words}']").first).to_be_visible()
+    result = reference(NUMBER_FOUR)
+    rows = result.tables["rows"]
+    row = nearest_row(rows, result.summary["best_mileage_speed_mps"])
+    speed = [show(metres, "speed", "us", 1) for metres in rows["speed_mps"]]
+    power = [show(watts, "power", "us", 0) for watts in rows["shaft_power_w"]]
     at = page.get_by_role("slider")
-    expect(at).to_have_attribute("aria-valuetext", "25.0 mph")
+    expect(at).to_have_attribute("aria-valuetext", speed[row])
     at.focus()
     at.press("ArrowLeft")
-    expect(page.get_by_text("At 24.0 mph the propeller shafts take")).to_be_visible()
+    said = f"At {speed[row - 1]} the propeller shafts take {power[row - 1]}"
+    expect(page.get_by_text(said)).to_be_visible()
 
 
 def test_the_keyboard_is_enough(page: Page, served: str) -> None:

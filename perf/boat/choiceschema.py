@@ -53,12 +53,12 @@ RUNNING: dict[str, Key] = {
 CANDIDATE: dict[str, Key] = {
     "engine": _inner(
         '{ catalogue = "four-stroke-250" }',
-        {"catalogue": _blank(schema.NAME, '"four-stroke-250"'), **_loose("engine")},
+        {"catalogue": _blank(schema.ENTRY, '"four-stroke-250"'), **_loose("engine")},
     ),
     "propeller": _inner(
         '{ catalogue = "3-blade-15.25x16-light" }',
         {
-            "catalogue": _blank(schema.NAME, '"3-blade-15.25x16-light"'),
+            "catalogue": _blank(schema.ENTRY, '"3-blade-15.25x16-light"'),
             "search": _blank(schema.FLAG, "true"),
             "smallest": _blank("length", '"14 1/2 in"', "5 in", "40 in"),
             "largest": _blank("length", '"16 in"', "5 in", "40 in"),

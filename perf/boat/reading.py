@@ -205,6 +205,8 @@ class Reading:
                 case schema.NAME:
                     if self._good_name(path, text_of(raw, key)):
                         self.values[where] = raw
+                case schema.ENTRY:
+                    self.values[where] = text_of(raw, key)
                 case schema.NAMES:
                     self._names(path, key, raw)
                 case schema.FLAG:

@@ -33,6 +33,7 @@ COUNT, WORD, NAME, NAMES, FLAG, BAND, BURN, PLACE = (
     "burn",
     "place",
 )
+ENTRY = "entry"  # the key of something in the catalogue
 
 
 @dataclass(frozen=True)

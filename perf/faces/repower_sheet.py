@@ -35,6 +35,7 @@ MONEY = ("first_cost", "payback_years", "net_present_value", "cost_per_trip")
 LEFT_MM = 44.0  # the column of words of the table
 ROW_MM = 3.6
 BOX_MM = 3.0  # a box to tick
+NAME_LETTERS = 17  # of a candidate's name on one line
 BARS = 5
 BAR_IN = (0.8, 0.95, 1.15, 1.35, 1.55, 1.75)  # height of a picture of so many bars
 FOOT = "An estimate, not a promise and no offer: plate, builder, engine maker and local law rule."
@@ -93,7 +94,8 @@ def _while_room(pdf: Sheet, sentences: Sequence[str], size: float, tone: str) ->
     for text in sentences:
         pdf.set_font("DejaVu", "", size)
         lines = pdf.multi_cell(0, size * 0.5, text, align="L", dry_run=True, output="LINES")
-        if pdf.will_page_break(len(lines) * size * 0.5 + FOOT_MM - MARGIN_MM):
+        many = len(lines) if isinstance(lines, list) else 1
+        if pdf.will_page_break(many * size * 0.5 + FOOT_MM - MARGIN_MM):
             pdf.words("The rest stands in the text of this result.", size, color=tone, after=0.0)
             return
         pdf.words(text, size, color=tone, after=0.2)
@@ -127,12 +129,18 @@ def _table(pdf: Sheet, result: Result, units: str) -> None:
     frame = result.tables["candidates"].head(MOST_CANDIDATES)
     wide = (pdf.epw - LEFT_MM) / len(frame)
     has_money = bool(len(result.tables["money"]))
-    _row(pdf, "", [str(name) for name in frame["candidate"]], wide, 7.5, bold=True)
+    names = [textwrap.wrap(str(name), NAME_LETTERS) for name in frame["candidate"]]
+    for line in range(max(map(len, names))):
+        said = [name[line] if line < len(name) else "" for name in names]
+        _row(pdf, "", said, wide, 7.0, bold=True, rule=not line)
     for name in (*FIGURES, *(MONEY if has_money else ())):
         cells = [cell(frame.iloc[at], name, units) for at in range(len(frame))]
         _row(pdf, _heading(result, name, units), [value for value, _ in cells], wide, 7.5)
         if any(band for _, band in cells):
             _row(pdf, "", [band for _, band in cells], wide, 6.2, rule=False)
+    fitted = zip(frame["candidate"], frame["engine"], frame["propeller"], strict=True)
+    each = "; ".join(f"{name}: {engine}, {screw}" for name, engine, screw in fitted)
+    pdf.words(f"Engines and propellers. {each}.", 7.0, after=0.3)
     left = len(result.tables["candidates"]) - len(frame)
     if left > 0:
         pdf.words(f"{left} more candidates stand in the file of this result.", 7.0, after=0.3)
@@ -166,7 +174,7 @@ def _row(
         pdf.set_draw_color(INK.grid)
         pdf.line(MARGIN_MM, pdf.get_y(), MARGIN_MM + pdf.epw, pdf.get_y())
     pdf.set_font("DejaVu", "B" if bold else "", size)
-    pdf.set_text_color(INK.ink if rule else INK.quiet)
+    pdf.set_text_color(INK.ink if rule or bold else INK.quiet)
     pdf.cell(LEFT_MM, ROW_MM, _fit(pdf, head, LEFT_MM))
     for text in cells:
         pdf.cell(wide, ROW_MM, _fit(pdf, text, wide), align="R")
@@ -202,7 +210,7 @@ def _rules(pdf: Sheet, result: Result) -> None:
     said: dict[str, list[str]] = {}
     for _, row in result.tables["rules"].iterrows():
         words = rule_words(str(row["applies"]), str(row["says"]))
-        whom = "" if row["candidate"] == EVERY else f"{row['candidate']} "
+        whom = "" if row["candidate"] == EVERY else f"{row['candidate']}: "
         said.setdefault(str(row["rule"]), []).append(f"{whom}{words}")
     for rule, parts in said.items():
         pdf.words(f"{rule}: {'; '.join(parts)}.", 6.8, after=0.1)

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 INK = look.LIGHT
+LONG_LABEL = 16  # letters: three such labels do not stand side by side
 WORDS_WIDE = 44  # letters of a bar's words on one line
 
 
@@ -62,11 +63,12 @@ def _spots(axes: Axes, result: Result, plot: Plot, units: str) -> None:
             label=spot.line.label,
             zorder=4,
         )
+    longest = max(len(spot.line.label) for spot in drawn)
     axes.legend(
         loc="upper left",
         bbox_to_anchor=(0.0, -0.2),  # under the words of the horizontal axis
         borderaxespad=0.0,
-        ncols=3,
+        ncols=3 if longest < LONG_LABEL else 2,
         frameon=False,
         fontsize=8,
         labelcolor=INK.ink,

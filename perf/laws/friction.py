@@ -15,7 +15,7 @@ Array = NDArray[np.float64]
 # clean: the 0.0004 of ATTC practice (Savitsky 1964).
 # The rest is assumed, basis "own". slime is tuned to one owner's log of eight weeks of slime on a 7 m
 # boat of 225 hp (OW14, so that log is no evidence): at one rpm +18 % litres per mile and 24.4 for
-# 26.2 kn. Whole boats of 24 and 25 ft here burn 18 to 19 % more and make 24.4 kn with it.
+# 26.2 kn. Whole boats of 24 and 25 ft here burn 18 to 19 % more and make 24.3 to 24.6 kn with it.
 # weed and shell are twice and four times the growth: a guess between slime and one owner's word that
 # barnacles took a third of the speed (with shell the same boats lose a fifth).
 BOTTOMS: dict[str, float] = {

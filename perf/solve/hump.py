@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from perf.base.peaks import peak
+from perf.base.peaks import peak, read_at
 from perf.boat.fleet import Lanes
 from perf.laws import cavitation
 from perf.laws.added_mass import surge_added_mass
@@ -29,6 +29,7 @@ from perf.solve.performance import Points, Status, inception_speed, slowest_plan
 Array = NDArray[np.float64]
 
 HUMP_LOW, HUMP_HIGH = 1.0, 3.0  # volume Froude numbers
+TOP_ALIKE = 0.01  # of two greatest shares of thrust this much alike the later is the hump
 CRAWL_MPS = 0.3  # the run from rest begins here
 
 
@@ -92,7 +93,7 @@ def read_hump(afloat: Afloat, at: Points) -> Hump:
         slowest = slowest_planing_speed(at)
         speed, ratio = _hump(at, load, slowest)
         seconds = _time_to(afloat, at, full, slowest) + afloat.lanes.throttle_delay_s
-    spare = (1.0 - ratio) * _read(at.speed_mps, full, speed)
+    spare = (1.0 - ratio) * read_at(at.speed_mps, full, speed)
     return Hump(speed, 1.0 - ratio, spare, slowest, seconds, np.isfinite(seconds))
 
 
@@ -115,37 +116,18 @@ def _greatest(place: Array, value: Array, low: Array, high: Array) -> tuple[Arra
     """Place and height of the greatest value between two places, the ends with them; (n,).
 
     The parabola of a top may lean on the sample past high, so that the place moves smoothly with it.
+    Of two tops nearly alike the later counts: each gains TOP_ALIKE from low to high in the choice.
     """
     inside = (place >= low[:, None] * (1 - 1e-9)) & (place <= high[:, None])
-    safe = np.where(inside & np.isfinite(value), value, -np.inf)
+    gain = 1.0 + TOP_ALIKE * (place - low[:, None]) / (high - low)[:, None]
+    safe = np.where(inside & np.isfinite(value), value * gain, -np.inf)
     best = np.argmax(safe, axis=1)
     near = np.abs(np.arange(place.shape[1])[None, :] - best[:, None]) <= 1
     where, much = peak(place, np.where(near, value, np.nan))
-    at_end = _read(place, value, high)
-    last = (~(much >= at_end) | (where > high)) & np.isfinite(at_end)
+    at_end = read_at(place, value, high)
+    earlier = much * (1.0 + TOP_ALIKE * (where - low) / (high - low))
+    last = (~(earlier >= at_end * (1.0 + TOP_ALIKE)) | (where > high)) & np.isfinite(at_end)
     return np.where(last, high, where), np.where(last, at_end, much)
-
-
-def _read(place: Array, value: Array, at: Array) -> Array:
-    """Value (n,) at one place of each row, by the cubic through the four samples about it; NaN where unknown.
-
-    Straight between two where one of the four is missing.
-    """
-    columns, row = place.shape[1], np.arange(place.shape[0])
-    before = np.clip((place < at[:, None]).sum(axis=1) - 1, 0, columns - 2)
-    begin, end = place[row, before], place[row, before + 1]
-    share = (at - begin) / (end - begin)
-    straight = value[row, before] + share * (value[row, before + 1] - value[row, before])
-    first = np.clip(before - 1, 0, columns - 4)
-    cubic = np.zeros_like(at)
-    for k in range(4):
-        part = value[row, first + k]
-        for other in range(4):
-            if other != k:
-                here = place[row, first + other]
-                part = part * (at - here) / (place[row, first + k] - here)
-        cubic = cubic + part
-    return np.where(np.isfinite(cubic), cubic, straight)
 
 
 def _time_to(afloat: Afloat, at: Points, full_n: Array, slowest_mps: Array) -> Array:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, fields
 from enum import IntEnum
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.cautions import Caution, flag
-from perf.base.peaks import peak
+from perf.base.peaks import peak, read_at
 from perf.base.roots import find_roots
 from perf.boat.fleet import Lanes
 from perf.solve import drive
@@ -75,6 +76,9 @@ class Points:
     evaluations: NDArray[np.int64]
 
 
+NAMES = tuple(field.name for field in fields(Points))
+
+
 def points(
     afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, methods: Methods = DEFAULT
 ) -> Points:
@@ -84,20 +88,15 @@ def points(
     speed = np.ascontiguousarray(np.broadcast_to(speed_mps, shape), dtype=float).ravel()
     trim = np.ascontiguousarray(np.broadcast_to(drive_trim_deg, shape), dtype=float).ravel()
     rows = np.repeat(np.arange(count), shape[1])
-    blocks = [
-        _block(
-            afloat.take(rows[at : at + BLOCK]),
-            speed[at : at + BLOCK],
-            trim[at : at + BLOCK],
-            methods,
-        )
-        for at in range(0, rows.size, BLOCK)
-    ]
-    joined = {
-        f.name: np.concatenate([getattr(block, f.name) for block in blocks]).reshape(shape)
-        for f in fields(Points)
-    }
-    return Points(**joined)
+    whole: dict[str, NDArray[Any]] = {}
+    for at in range(0, rows.size, BLOCK):
+        some = slice(at, at + BLOCK)
+        block = _block(afloat.take(rows[some]), speed[some], trim[some], methods)
+        for name in NAMES:
+            part = getattr(block, name)
+            # filled as it comes, so that nothing but the answer grows with the lanes
+            whole.setdefault(name, np.empty(rows.size, dtype=part.dtype))[some] = part
+    return Points(**{name: values.reshape(shape) for name, values in whole.items()})
 
 
 def _block(afloat: Afloat, speed_mps: Array, drive_trim_deg: Array, methods: Methods) -> Points:
@@ -274,16 +273,23 @@ def slowest_planing_speed(coarse: Points) -> Array:
 def inception_speed(coarse: Points, past_mps: Array) -> Array:
     """Lowest speed past a given one where the planing measure is not negative, (n,); NaN where none.
 
-    Between the speeds of the sweep the measure runs straight.
+    Found on straight lines between the speeds of the sweep, then mended once by the cubic through four.
     """
     balanced = coarse.status != Status.NO_BALANCE
     measure = np.where(balanced, coarse.planing_measure, np.nan)
     begin, end = coarse.speed_mps[:, :-1], coarse.speed_mps[:, 1:]
     first, last = measure[:, :-1], measure[:, 1:]
+    row = np.arange(measure.shape[0])
     with np.errstate(all="ignore"):
         low = np.maximum(begin, past_mps[:, None])
         at_low = first + (last - first) * ((low - begin) / (end - begin))
         crossing = low + (end - low) * (at_low / (at_low - last))
         reached = np.where(at_low >= 0.0, low, np.where(last >= 0.0, crossing, np.inf))
-        lowest = np.where((low < end) & np.isfinite(reached), reached, np.inf).min(axis=1)
+        reached = np.where((low < end) & np.isfinite(reached), reached, np.inf)
+        where = np.argmin(reached, axis=1)
+        lowest, slope = reached[row, where], ((last - first) / (end - begin))[row, where]
+        mended = lowest - read_at(coarse.speed_mps, measure, lowest) / slope
+        crossed = (at_low[row, where] < 0.0) & (mended > low[row, where])
+        crossed &= mended < end[row, where]
+    lowest = np.where(crossed, mended, lowest)
     return np.where(np.isfinite(lowest), lowest, np.nan)

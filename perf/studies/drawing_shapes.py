@@ -50,10 +50,8 @@ def engine(chosen: Boat, side: Mapping[str, Any], frame: Frame) -> Iterator[Stro
     nose = x + 0.75 * float(side["gear_case_length_m"])  # of the gear case, ahead of the propeller
     middle = x + 0.42 * float(side["gear_case_length_m"])
     fore, back = middle + 0.5 * chord, middle - 0.5 * chord
-    skeg, radius = (
-        z - half - float(side["skeg_height_m"]),
-        0.5 * float(side["propeller_diameter_m"]),
-    )
+    skeg = z - half - float(side["skeg_height_m"])
+    radius = 0.5 * float(side["propeller_diameter_m"])
     top, rest = seat + POWERHEAD_HIGH_M, aft - POWERHEAD_LONG_M
     outlines = {
         "clamp": ((aft, back, back, aft), (seat, seat, seat - 0.28, seat - 0.28)),

@@ -65,7 +65,7 @@ def wet_dry(afloat: Afloat, at: Points) -> Array:
 
 def _water_at_ends(afloat: Afloat, at: Points, after_m: Array) -> tuple[Array, Array]:
     """Water over the bottom at the transom and at the after end of the bracket, (m,) each [m]."""
-    start = (1.0 - wet_dry(afloat, at)) * afloat.draught_m[0]
+    start = (1.0 - wet_dry(afloat, at)) * at.draught_m[0]
     return start, water_over_bottom(afloat, at, after_m)[0]
 
 

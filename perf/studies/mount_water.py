@@ -90,15 +90,20 @@ def wake_at(
             "wake_contour": wake.wake_contour(distance, trim, froude, keel, deadrise, off),
             "wake_straight": wake.wake_straight(distance, trim),
         }
-        dryness = planing.transom_froude(at.speed_mps, at.draught_m) / planing.TRANSOM_DRY_FROUDE
-        dry = smooth_step(dryness, TRANSOM_WET_SHARE, 1.0)
-        level = afloat.draught_m[:, None] + distance * beam * np.tan(np.radians(at.trim_deg))
+        level = at.draught_m + distance * beam * np.tan(np.radians(at.trim_deg))
     return Wake(
         {name: rise * beam for name, rise in rises.items()},
         {name: _inside(LAWS[name], given) for name in MODELS},
-        dry,
+        _dryness(at),
         level,
     )
+
+
+def _dryness(at: Points) -> Array:
+    """Share of the way from a transom in still water to one that runs dry, as the legs see it."""
+    with np.errstate(all="ignore"):
+        froude = planing.transom_froude(at.speed_mps, at.draught_m)
+        return smooth_step(froude / planing.TRANSOM_DRY_FROUDE, TRANSOM_WET_SHARE, 1.0)
 
 
 def _inside(about: Law, given: dict[str, Array]) -> NDArray[np.bool_]:

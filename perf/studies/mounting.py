@@ -33,6 +33,9 @@ __all__ = ["Bolts", "Wanted", "mount"]
 
 Tables = dict[str, pd.DataFrame]
 
+ONLY_OUTBOARDS = (
+    "only outboards are hung by setback and height: a sterndrive's place is fixed by its cut-out"
+)
 WAKE_SPEEDS = 15
 OUTSIDE = (
     "waves and chop at the transom",
@@ -64,9 +67,7 @@ def mount(
         For a sterndrive, whose place is fixed by its cut-out; for an edge that is none of the three.
     """
     if boat.engine.drive != "outboard":
-        raise ValueError(
-            "only outboards are hung by setback and height: a sterndrive's place is fixed by its cut-out"
-        )
+        raise ValueError(ONLY_OUTBOARDS)
     with np.errstate(all="ignore"):
         found = Setting.of(boat, wanted or Wanted(), setback_m, plate_height_m, draws, seed)
         flow = _flow(found)

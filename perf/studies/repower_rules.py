@@ -194,7 +194,7 @@ def _plate_load(choices: Sequence[Candidate], facts: RuleFacts) -> list[dict[str
         if facts.plate_people is not None:
             return []
         says = f"length x beam in feet over 15 is {thumb:.1f} people of 150 lb; the chine beam is taken"
-        return [_row(EVERY, "people without a plate, rule of thumb", "no plate known", says)]
+        return [_row(EVERY, "people, rule of thumb", "no people on a plate were stated", says)]
     rows = []
     for choice in choices:
         carried = _carried(choice.boat)
@@ -202,8 +202,7 @@ def _plate_load(choices: Sequence[Candidate], facts: RuleFacts) -> list[dict[str
         limit = show(facts.plate_load_kg, "mass", "us", 0)
         said = show(carried, "mass", "us", 0)
         word = f"{said} is over the plate's {limit}" if over else f"{said} of {limit}"
-        says = f"{word}, people, gear and engines in her heaviest load"
-        rows.append(_row(choice.name, "weight on the plate", "yes", says))
+        rows.append(_row(choice.name, "weight on the plate, heaviest load", "yes", word))
     return rows
 
 

@@ -27,7 +27,8 @@ Rows = NDArray[np.intp]
 
 CRAWL_MPS = 0.3
 OVER_HUMP = (0.75, 1.05, 1.3, 1.55, 1.8, 2.05, 2.35)  # volume Froude numbers of the stated boat
-TO_TOP = (0.72, 0.86, 1.0, 1.25)  # shares of the stated top speed
+TO_TOP = (0.72, 0.9, 1.12)  # shares of the stated top speed
+PAST_TOP = 1.25  # and how far past the last of them a faster draw is looked for
 STENCIL = 4  # swept speeds about top speed that carry the thrust between them
 SPEED_TOLERANCE = 1e-4
 
@@ -189,10 +190,12 @@ def _top(afloat: Afloat, swept: Points, plan: Plan) -> tuple[Array, Array, Array
     count, many = swept.speed_mps.shape
     able = swept.status == Status.OK
     last = many - 1 - np.argmax(able[:, ::-1], axis=1)
-    some = np.flatnonzero(able.any(axis=1) & (last < many - 1))
+    some = np.flatnonzero(able.any(axis=1))
     row, last = some, last[some]
+    after = np.minimum(last + 1, many - 1)
     near = np.clip(last - 1, 0, many - STENCIL)[:, None] + np.arange(STENCIL)
-    low, high = swept.speed_mps[row, last], swept.speed_mps[row, last + 1]
+    low = swept.speed_mps[row, last]
+    high = np.where(last < many - 1, swept.speed_mps[row, after], PAST_TOP * low)
     between = _Between(
         afloat.take(row),
         swept.speed_mps[row[:, None], near],

@@ -31,8 +31,9 @@ Array = NDArray[np.float64]
 Moves = dict[str, Array]
 
 PACE = (0.2, 0.33, 0.45, 0.55, 0.67, 0.78, 0.89)  # of the top speed; the eighth run is flat out
-ABOUT_TOP = (0.6, 0.75, 0.85, 0.92, 0.98, 1.05, 1.15, 1.35)  # of the stated top speed
+ABOUT_TOP = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.22, 1.4)  # of the stated top speed
 DRAWS = 100
+NEAR = 0.02  # share of the top speed over which the need for power is taken as straight
 EIGHT_IN_TEN = 1.2815515655446004  # half width of the central 80 % in standard deviations
 TOLD = 0.8  # a factor of whose doubt less than this is left has been told
 
@@ -135,17 +136,14 @@ class _World:
 
     def _speeds(self, afloat: Afloat) -> Array:
         """Speeds of the runs: shares of the top speed, then what full throttle gave that day."""
-        coarse = self.about_top(afloat)
+        top = top_speed(afloat, self.about_top(afloat)).speed_mps
+        near = top[:, None] * np.array([[1.0, 1.0 + NEAR]])
+        at = points(afloat, near, self.drive_trim(near))
+        ratio = at.shaft_power_w / at.full_power_w
+        slope = (ratio[:, 1] - ratio[:, 0]) / NEAR
         missed = np.hypot(self.trust.throttle, POWER_FOR_RPM * self.trust.shape_rpm) / NINE_IN_TEN
-        wanted = 1.0 + missed * self.normal("throttle")
-        ratio = coarse.shaft_power_w / coarse.full_power_w
-        top = np.array(
-            [
-                np.interp(one, known, speed)
-                for one, known, speed in zip(wanted, ratio, coarse.speed_mps, strict=True)
-            ]
-        )
-        return np.concatenate([top[:, None] * np.array(PACE)[None, :], top[:, None]], axis=1)
+        flat_out = top * (1.0 + missed * self.normal("throttle") / slope)
+        return np.concatenate([top[:, None] * np.array(PACE)[None, :], flat_out[:, None]], axis=1)
 
     def figures(self, fits: list[Fit], draws: int) -> list[tuple[str, Array, Array, Array]]:
         """Top speed and burn at the cruise: name, truth, low and high end of the band, (repeats,) each."""

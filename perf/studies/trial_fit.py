@@ -36,11 +36,13 @@ from perf.studies.trial_trust import Trust
 
 Array = NDArray[np.float64]
 
-STEP = 0.1  # of a standard deviation: finite differences of the inputs
-SPEED_STEP_MPS = 0.05
+STEP = 0.03  # of a standard deviation: finite differences of the inputs
+SPEED_STEP_MPS = 0.02
 FARTHEST = 4.0  # standard deviations an input may move
 FARTHEST_SPEED = 60.0
-MOST_STEPS = 12
+REACH = 6.0  # standard deviations the first step may go
+# the corner of the soft loss, and steps allowed: nearly least squares from afar, then as it should be
+STAGES = ((8.0, 6), (1.0, 24))
 CLOSE = 1e-3  # a step shorter than this ends the search
 HEARD = 0.03  # standard deviations of all readings together that an input must move to be sought
 STRANGE = 3.5  # standard deviations from which a reading is shown as an outlier
@@ -69,6 +71,19 @@ SLOPE, SQUARE, LOSS = _moments()
 def _soft_part(value: Array) -> Array:
     """The value where it is more than nought, nought elsewhere, its corner rounded."""
     return 0.5 * (value + np.sqrt(value * value + ROUNDING * ROUNDING))
+
+
+def _soft(count: int, corner: float) -> Callable[[Array], Array]:
+    """The loss and its first two slopes in the square: soft for the first count, plain for the rest."""
+
+    def loss(square: Array) -> Array:
+        rho = np.stack([square, np.ones_like(square), np.zeros_like(square)])
+        bend = corner * corner
+        root = np.sqrt(1.0 + square[:count] / bend)
+        rho[:, :count] = 2.0 * bend * (root - 1.0), 1.0 / root, -0.5 / (bend * root * root * root)
+        return rho
+
+    return loss
 
 
 @dataclass(frozen=True, eq=False)
@@ -236,26 +251,25 @@ class _Search:
         edge = np.r_[np.full(inputs, FARTHEST), np.full(count, FARTHEST_SPEED)]
         data = self.kept.size + count
 
-        def loss(z: Array) -> Array:
-            rho = np.stack([z, np.ones_like(z), np.zeros_like(z)])
-            root = np.sqrt(1.0 + z[:data])
-            rho[:, :data] = 2.0 * (root - 1.0), 1.0 / root, -0.5 / (root * root * root)
-            return rho
-
-        search: Callable[..., Any] = least_squares
-        done = search(
-            at.residual,
-            np.zeros(inputs + count) if start is None else start,
-            jac=at.jacobian,
-            bounds=(-edge, edge),
-            method="trf",
-            loss=loss,
-            xtol=CLOSE,
-            ftol=CLOSE,
-            gtol=CLOSE,
-            max_nfev=MOST_STEPS,
-        )
-        return _Found(np.asarray(done.x), float(done.cost), int(done.nfev), bool(done.status > 0))
+        solve: Callable[..., Any] = least_squares
+        x = np.zeros(inputs + count) if start is None else start
+        steps = 0
+        for corner, most in STAGES if start is None else STAGES[1:]:
+            done = solve(
+                at.residual,
+                x,
+                jac=at.jacobian,
+                bounds=(-edge, edge),
+                method="trf",
+                x_scale=REACH,
+                loss=_soft(data, corner),
+                xtol=CLOSE,
+                ftol=CLOSE,
+                gtol=CLOSE,
+                max_nfev=most,
+            )
+            x, steps = np.asarray(done.x), steps + int(done.nfev)
+        return _Found(x, float(done.cost), steps, bool(done.status > 0))
 
     def scatter(self, found: _Found) -> float:
         """How much wider than its doubt the data scatter: loss left over that of normal readings, one at least."""

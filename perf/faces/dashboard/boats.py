@@ -20,10 +20,11 @@ from perf.faces.dashboard.words import plain
 
 @dataclass(frozen=True)
 class OwnBoat:
-    """A boat from a person's own file: the file's name and what was read."""
+    """A boat from a person's own file: the file's name, what was read, and its bytes for a link."""
 
     file: str
     boat: Boat
+    content: bytes
 
 
 def chosen_boat() -> Boat:
@@ -64,7 +65,7 @@ def _take_file() -> None:
     except InputFaults as faults:
         st.session_state["_refused"] = faults
         return
-    st.session_state["_own"] = OwnBoat(given.name, boat)
+    st.session_state["_own"] = OwnBoat(given.name, boat, given.getvalue())
     kept.put("boat", OWN)
 
 

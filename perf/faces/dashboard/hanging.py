@@ -15,6 +15,7 @@ from perf.base.units import show, to_si
 from perf.boat.parts import Boat
 from perf.faces.dashboard import parts, pictures, tables
 from perf.faces.dashboard.aboard import Aboard, aboard
+from perf.faces.dashboard.hanging_words import BESIDE, FOLDED, SECTIONS
 from perf.faces.dashboard.words import file_stem, plain
 from perf.faces.paper import DOTS_PER_INCH
 from perf.faces.rig_card import rig_card_bytes
@@ -51,62 +52,6 @@ GRID = (
     "plate_depth_m",
     "pickup_margin_m",
 )
-BESIDE = {  # table: the cautions that stand beside it
-    "at_rest": ("flooding", "second_hand_sole"),
-    "bracket": ("bracket_low", "bracket_wet"),
-    "transom_load": ("transom", "drill"),
-    "sideways": ("helm",),
-    "critical": ("critical_depth",),
-    "wake_models": ("wake_outside",),
-}
-FOLDED = ("bracket", "transom_load", "sideways", "shallow", "critical", "wake_models")
-SECTIONS = {  # table: heading, what it says, columns left out
-    "with_without": (
-        "On the bracket, or on the transom",
-        "Each with the plate at the height advised there. The last two rows are the edges of the "
-        "difference, eight times in ten. What somebody promises for a bracket is to be tested here, "
-        "it is never put in.",
-        ("status",),
-    ),
-    "at_rest": (
-        "At rest",
-        "How deep she lies and how high the edges that let water in stand, at every load, with full "
-        "fuel, and with everyone and all gear aft.",
-        ("forward_m",),
-    ),
-    "shaft": (
-        "Which shaft, how many holes",
-        "Every nominal shaft on this transom. A shaft may lie half an inch off its name. A bracket's "
-        "seat may go up or down instead.",
-        (),
-    ),
-    "bracket": (
-        "The bracket in the water",
-        "Where the water behind the transom reaches the bracket. The larger drag is an upper bound.",
-        (),
-    ),
-    "transom_load": (
-        "What the transom carries",
-        "Figures for the surveyor. Whether the transom carries them is for a qualified person to judge.",
-        (),
-    ),
-    "sideways": (
-        "Off the centreline",
-        "Power off the centreline turns her; no leeway is taken.",
-        (),
-    ),
-    "shallow": (
-        "How shallow she goes",
-        "Deepest of keel, propeller and skeg, nothing added for safety.",
-        (),
-    ),
-    "critical": ("In shallow water she drags her own wave", "Between these speeds, by depth.", ()),
-    "wake_models": (
-        "Water behind the transom",
-        "At the propeller, by every model, at the cruise the heights are judged at.",
-        (),
-    ),
-}
 
 
 @lru_cache(maxsize=KEPT)
@@ -260,12 +205,9 @@ def _section(result: Result, name: str, units: str) -> None:
     if frame is None or frame.empty:
         return
     heading, words, out = SECTIONS[name]
-    if name in FOLDED:
-        place = st.expander(heading)
-    else:
+    if name not in FOLDED:
         st.header(heading)
-        place = st.container()
-    with place:
+    with st.expander(heading) if name in FOLDED else st.container():
         st.markdown(words)
         if name == "with_without":
             st.markdown(plain(result.notes[0]))

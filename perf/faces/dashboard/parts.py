@@ -60,7 +60,9 @@ def figure(summary: Mapping[str, Any], name: str, units: str) -> tuple[str, str,
     said = show(float(value), about.kind, units, about.digits)
     low, high = (summary.get(name + end) for end in ("_p10", "_p90"))
     if low is None and high is None:
-        chance = f"{said.removesuffix(' %')} in 100" if about.kind == "share" else said
+        if about.kind != "share":
+            return label, said, "worked out once, without a band"
+        chance = f"{said.removesuffix(' %')} in 100"
         return label, chance, "allowing for all that is not known for sure"
     return label, said, between(low, high, about.kind, units, about.digits)
 

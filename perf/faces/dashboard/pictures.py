@@ -13,7 +13,7 @@ from perf.faces.dashboard.words import file_stem
 from perf.faces.paper import DOTS_PER_INCH, figure
 from perf.faces.screen import chart
 
-_DRAWING = threading.Lock()  # the paper renderer keeps caches that two sessions must not share
+DRAWING = threading.Lock()  # the paper renderer keeps caches that two sessions must not share
 MIME = {"png": "image/png", "svg": "image/svg+xml"}
 
 
@@ -28,7 +28,7 @@ def picture(result: Result, plot: Plot, units: str, dark: bool) -> None:
 
 def saved(result: Result, plot: Plot, units: str, ending: str) -> bytes:
     """One plot as the bytes of a PNG or SVG file; the same result gives the same bytes."""
-    with _DRAWING:
+    with DRAWING:
         page, out = figure(result, plot, units), io.BytesIO()
         page.savefig(
             out,

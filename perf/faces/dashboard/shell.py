@@ -11,7 +11,7 @@ from pathlib import Path
 
 import streamlit as st
 
-from perf.faces.dashboard import address, boats, kept, settings
+from perf.faces.dashboard import address, boats, kept, settings, triptext
 from perf.faces.dashboard.aboard import Aboard, come_aboard
 from perf.faces.dashboard.style import STYLE
 from perf.faces.dashboard.words import plain
@@ -31,12 +31,14 @@ class About:
 PAGES = (
     About("how_she_runs.py", "How she runs", settings_open=True),
     About("mount.py", "Hanging the engine"),
+    About("trip.py", "A trip"),
     About("what_it_rests_on.py", "What it rests on"),
 )
 
 
 def run() -> None:
     """Draw the whole page that is asked for."""
+    triptext.take_up()
     address.take_over()
     pages = {
         st.Page(HERE.joinpath("pages", about.file), title=about.title, default=not place): about
@@ -52,7 +54,7 @@ def run() -> None:
     with links:
         st.markdown("Overhump")
         for other in pages:
-            st.page_link(other, query_params=address.link())
+            st.page_link(other, query_params=address.link() | triptext.carried())
     page.run()
 
 

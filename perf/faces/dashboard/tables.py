@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from functools import partial
 from string import ascii_lowercase
-from typing import Any
+from typing import Any, Literal
 
 import pandas as pd
 import streamlit as st
@@ -21,7 +21,9 @@ HIGH = 420  # pixels, about ten rows
 NOTE = "note"
 
 
-def speed_table(result: Result, columns: Sequence[str], units: str) -> None:
+def speed_table(
+    result: Result, columns: Sequence[str], units: str, high: int | Literal["content"] = HIGH
+) -> None:
     """Rows over speed in the reader's units, a note beside each, and what the letters stand for."""
     frame = result.tables["rows"]
     letters = caution_letters(frame)
@@ -30,7 +32,7 @@ def speed_table(result: Result, columns: Sequence[str], units: str) -> None:
     st.dataframe(
         shown,
         hide_index=True,
-        height=HIGH,
+        height=high,
         column_config=_formats(columns, units)
         | {NOTE: st.column_config.TextColumn(width=150, help="Cautions by letter, or why not.")},
         placeholder="",
