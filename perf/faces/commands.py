@@ -15,6 +15,7 @@ from perf.faces.evidencelist import evidence, evidence_options
 from perf.faces.lawlist import laws, laws_options
 from perf.faces.lines import aligned, write_csv
 from perf.faces.mountcommand import mount_command, mount_options
+from perf.faces.reportcommand import report_command, report_options
 from perf.faces.repowercommand import repower_command, repower_options
 from perf.faces.tripcommand import trip_command, trip_options
 
@@ -226,6 +227,12 @@ COMMANDS = (
         "Which engine and propeller, is it allowed, does it pay, and how sure is the difference.",
         repower_options,
         repower_command,
+    ),
+    Command(
+        "report",
+        "Everything on paper for a customer: answers, pictures, tables, doubt, sources.",
+        report_options,
+        report_command,
     ),
     Command(
         "check", "Read files and say what was understood, or every fault.", _check_options, _check

@@ -20,7 +20,15 @@ HEADINGS = {
     "trial": "The sea trial",
 }
 MOST_PLOTS = 3
-TABLE_COLUMNS = ("speed_mps", "trim_deg", "engine_rpm", "throttle", "fuel_lph", "mileage_m_per_l", "range_m")
+TABLE_COLUMNS = (
+    "speed_mps",
+    "trim_deg",
+    "engine_rpm",
+    "throttle",
+    "fuel_lph",
+    "mileage_m_per_l",
+    "range_m",
+)
 EVERY = 2  # rows of the speed table skipped between two printed
 
 
@@ -36,7 +44,9 @@ def report_bytes(results: Sequence[Result], units: str, title: str = "") -> byte
         raise ValueError("a report needs at least one result")
     first = results[0]
     name = title or f"{first.boat}: what to expect"
-    sheet = Sheet(name, f"{first.boat}, results version {first.results_version}, an estimate", units)
+    sheet = Sheet(
+        name, f"{first.boat}, results version {first.results_version}, an estimate", units
+    )
     for result in results:
         sheet.words(result.shown(units).answer, 11.5, after=2.0)
     every = _codes(results)
@@ -86,7 +96,9 @@ def _rows(sheet: Sheet, shown: Shown) -> None:
     for _, row in rows.iloc[::EVERY].iterrows():
         if not (row["status"] == "ok" if "status" in rows.columns else True):
             continue
-        cells.append([show(float(row[n]), column(n).kind, shown.units, column(n).digits) for n in names])
+        cells.append(
+            [show(float(row[n]), column(n).kind, shown.units, column(n).digits) for n in names]
+        )
     sheet.grid([heading_of(n, shown.units) for n in names], cells, [1.0] * len(names))
 
 
@@ -114,7 +126,11 @@ def _assumptions(sheet: Sheet, results: Sequence[Result], units: str) -> None:
     rows = []
     for a in every.values():
         value = show(a.value, a.kind, units, 2)
-        spread = f"{value} ± {show_difference(a.half_width, a.kind, units, 2)}" if a.half_width else value
+        spread = (
+            f"{value} ± {show_difference(a.half_width, a.kind, units, 2)}"
+            if a.half_width
+            else value
+        )
         rows.append([a.sentence, spread, a.basis.value])
     sheet.grid(["what", "value", "how it is known"], rows, [3.4, 1.1, 1.1])
 

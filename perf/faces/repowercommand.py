@@ -64,7 +64,7 @@ def repower_command(asked: argparse.Namespace) -> int:
             "--draws", f"{asked.draws}", f"a band needs {LEAST_DRAWS} draws or more; 0 draws none"
         )
     boat = boat_of(asked.boat)
-    candidates, duty = _candidates(asked, boat), _duty(asked, boat)
+    candidates, duty = candidates_of(asked, boat), duty_of(asked, boat)
     from perf.studies.repower import Stopped, repower
 
     bar = _Bar(asked.quiet or not sys.stderr.isatty())
@@ -111,13 +111,15 @@ class _Bar:
             print(f"\r{'':<78}\r", end="", file=sys.stderr, flush=True)
 
 
-def _candidates(asked: argparse.Namespace, boat: Boat) -> Candidates:
+def candidates_of(asked: argparse.Namespace, boat: Boat) -> Candidates:
+    """The candidates asked for: a file, or "demo"."""
     from perf.boat.candidatefile import read_candidates
 
     return read_candidates(_path(asked, "candidates", "CANDIDATES"), boat)
 
 
-def _duty(asked: argparse.Namespace, boat: Boat) -> Duty:
+def duty_of(asked: argparse.Namespace, boat: Boat) -> Duty:
+    """The season asked for: a file, or "demo"."""
     from perf.boat.dutyfile import read_duty
 
     return read_duty(_path(asked, "duty", "--duty"), boat)

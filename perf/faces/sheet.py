@@ -51,7 +51,13 @@ class Sheet(FPDF):
         self.set_text_color(INK.ink)
 
     def words(
-        self, text: str, size: float = 9.5, *, bold: bool = False, after: float = 1.0, color: str = INK.ink
+        self,
+        text: str,
+        size: float = 9.5,
+        *,
+        bold: bool = False,
+        after: float = 1.0,
+        color: str = INK.ink,
     ) -> None:
         """A paragraph."""
         self.set_font(FONT, "B" if bold else "", size)
@@ -79,7 +85,9 @@ class Sheet(FPDF):
             self.set_font(FONT, "B", 9)
             self.multi_cell(0, 5.2, value, align="L", new_x=XPos.LMARGIN, new_y=YPos.NEXT)
 
-    def grid(self, headings: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float]) -> None:
+    def grid(
+        self, headings: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float]
+    ) -> None:
         """A table with its heading repeated on every page; the first column left, the others right."""
         self.set_font(FONT, "", 7.5)
         with self.table(

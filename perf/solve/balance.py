@@ -55,24 +55,25 @@ class Flaps:
     @classmethod
     def of(cls, lanes: Lanes, pressure_pa: Array) -> Flaps:
         """Lift, moment and drag of all flaps at a speed (Savitsky & Brown 1976, eqs 5 to 7)."""
-        tab = planing.flap_lift(
+        one, none = np.asarray(1.0), np.asarray(0.0)
+        tab: Array = planing.flap_lift(
             lanes.tab_chord_m,
             lanes.tab_span_ratio,
             lanes.tab_deflection_deg,
             lanes.beam_m,
             pressure_pa,
         )
-        hook = planing.flap_lift(
-            lanes.hook_chord_m, 1.0, lanes.hook_deflection_deg, lanes.beam_m, pressure_pa
+        hook: Array = planing.flap_lift(
+            lanes.hook_chord_m, one, lanes.hook_deflection_deg, lanes.beam_m, pressure_pa
         )
         # the flap moment is about its trailing edge: a chord aft of the transom for tabs, at it for a hook
         about_edge = planing.flap_moment(tab, lanes.tab_chord_m, lanes.tab_span_ratio, lanes.beam_m)
         moment = tab * lanes.tab_chord_m - about_edge
-        moment = moment - planing.flap_moment(hook, lanes.hook_chord_m, 1.0, lanes.beam_m)
-        flat = planing.flap_drag(tab, 0.0, lanes.tab_deflection_deg)
-        flat = flat + planing.flap_drag(hook, 0.0, lanes.hook_deflection_deg)
+        moment = moment - planing.flap_moment(hook, lanes.hook_chord_m, one, lanes.beam_m)
+        flat: Array = planing.flap_drag(tab, none, lanes.tab_deflection_deg)
+        flat = flat + planing.flap_drag(hook, none, lanes.hook_deflection_deg)
         both = tab + hook
-        return cls(both, moment, planing.flap_drag(both, 1.0, 0.0), flat)
+        return cls(both, moment, planing.flap_drag(both, one, none), flat)
 
     def take(self, rows: NDArray[np.intp]) -> Flaps:
         """The lanes at these positions."""
@@ -84,7 +85,7 @@ def _warp_deg(lanes: Lanes) -> Array:
     rise = np.tan(np.radians(lanes.deadrise_midship_deg)) - np.tan(
         np.radians(lanes.deadrise_transom_deg)
     )
-    return np.degrees(np.arctan(lanes.beam_m * rise / lanes.waterline_length_m))
+    return np.asarray(np.degrees(np.arctan(lanes.beam_m * rise / lanes.waterline_length_m)))
 
 
 def _volume_froude(lanes: Lanes, speed_mps: Array) -> Array:

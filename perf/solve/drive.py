@@ -57,14 +57,16 @@ class Screw:
         self, advance_ratio: Array, rows: NDArray[np.intp] | slice = slice(None)
     ) -> Array:
         """KT in place."""
-        cubic = tuple(c[rows] for c in self.thrust_cubic)
+        c0, c1, c2, c3 = self.thrust_cubic
+        cubic = (c0[rows], c1[rows], c2[rows], c3[rows])
         return propeller.horner(cubic, advance_ratio) * self.thrust_kept[rows]
 
     def torque_coefficient(
         self, advance_ratio: Array, rows: NDArray[np.intp] | slice = slice(None)
     ) -> Array:
         """KQ in place, behind the leg."""
-        cubic = tuple(c[rows] for c in self.torque_cubic)
+        c0, c1, c2, c3 = self.torque_cubic
+        cubic = (c0[rows], c1[rows], c2[rows], c3[rows])
         kept = self.torque_kept[rows] * self.lanes.relative_rotative[rows]
         return propeller.horner(cubic, advance_ratio) * kept
 

@@ -79,7 +79,8 @@ def run(
     pure = share >= 1.0
     # a trim held at an end of the search serves the join, never an answer that rests on it
     found = np.isfinite(thrust) & (thrust > 0.0) & ~(fast.held & (climbed > 0.5))
-    bits = np.where(climbed > 0.5, fast.cautions, 0) | np.where(share < 1.0, slow.cautions, 0)
+    bits: NDArray[np.int64] = np.where(climbed > 0.5, fast.cautions, 0).astype(np.int64)
+    bits |= np.where(share < 1.0, slow.cautions, 0)
     bits |= _bow_drop(afloat, volume_froude)
     bits |= flag(legs.plate_depth_m >= -lanes.plate_shield_m, Caution.PLATE_HIGH)
     bits |= flag(legs.plate_depth_m <= LEG_DEEP_M, Caution.LEG_DEEP)
@@ -120,7 +121,7 @@ def _bow_drop(afloat: Afloat, volume_froude: Array) -> NDArray[np.int64]:
 def _squat(afloat: Afloat, trim_deg: Array) -> Array:
     """Draught of the transom below planing [m]: she turns about her balance point as the bow comes up."""
     turned = np.tan(np.radians(trim_deg)) - np.tan(np.radians(afloat.trim_deg))
-    return afloat.draught_m + afloat.lanes.forward_m * turned
+    return np.asarray(afloat.draught_m + afloat.lanes.forward_m * turned)
 
 
 def _planing_share(volume_froude: Array, join_share: Array, methods: Methods) -> Array:
@@ -166,7 +167,7 @@ def _sea_inside(afloat: Afloat, volume_froude: Array) -> NDArray[np.bool_]:
     height = lanes.wave_height_m / lanes.beam_m
     inside = (height <= seaway.HEIGHT_HIGH_1980) & (volume_froude >= seaway.FROUDE_LOW_1980)
     inside &= (height >= seaway.HEIGHT_LOW_1980) & (volume_froude <= seaway.FROUDE_HIGH_1980)
-    return inside | (lanes.wave_height_m * lanes.sea_share == 0.0)
+    return np.asarray(inside | (lanes.wave_height_m * lanes.sea_share == 0.0))
 
 
 def _legs(
