@@ -13,8 +13,12 @@ if TYPE_CHECKING:
     from perf.boat.dutyfile import read_duty
     from perf.boat.fleet import Fleet
     from perf.boat.parts import Boat
+    from perf.boat.tripfile import read_trip
+    from perf.boat.trips import Trip
+    from perf.studies.mounting import Wanted, mount
     from perf.studies.repower import repower
     from perf.studies.speeds import speeds
+    from perf.studies.trip import trip
 
 __all__ = [
     "Boat",
@@ -23,11 +27,16 @@ __all__ = [
     "Plot",
     "ReadingError",
     "Result",
+    "Trip",
+    "Wanted",
+    "mount",
     "read_boat",
     "read_candidates",
     "read_duty",
+    "read_trip",
     "repower",
     "speeds",
+    "trip",
 ]
 
 # Fetched when first asked for: the command refuses a wrong file without loading all of it.
@@ -38,11 +47,16 @@ _HOMES = {
     "Plot": "perf.base.results",
     "ReadingError": "perf.base.faults",
     "Result": "perf.base.results",
+    "Trip": "perf.boat.trips",
+    "Wanted": "perf.studies.mounting",
+    "mount": "perf.studies.mounting",
     "read_boat": "perf.boat.boatfile",
     "read_candidates": "perf.boat.candidatefile",
     "read_duty": "perf.boat.dutyfile",
+    "read_trip": "perf.boat.tripfile",
     "repower": "perf.studies.repower",
     "speeds": "perf.studies.speeds",
+    "trip": "perf.studies.trip",
 }
 
 

@@ -733,6 +733,9 @@ def test_how_shallow() -> None:
         > table.loc[("as hung", "under way"), "water_needed_m"]
     )
     critical = four().tables["critical"]
+    assert np.allclose(
+        critical["critical_from_mps"], 0.7 * np.sqrt(GRAVITY * critical["water_depth_m"])
+    )
     assert np.allclose(critical["critical_to_mps"] / critical["critical_from_mps"], 1.2 / 0.7)
 
 

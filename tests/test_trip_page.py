@@ -62,7 +62,7 @@ def test_the_page_answers_before_it_is_touched() -> None:
     assert fuel(at) == result.shown("us").summary("trip_fuel_m3").split(" (")[0]
     assert "How far out and back" in text
     assert banned_in(text) == []
-    assert len([m for m in at.metric]) == 8
+    assert len(at.metric) == 8
 
 
 def test_what_is_set_moves_the_answer_and_the_address() -> None:
@@ -98,7 +98,7 @@ def test_a_link_brings_the_whole_boat_and_trip() -> None:
     field(at, "Waves").set_value("2 ft").run()
     link = next(e.value for e in at.code if "trip=" in e.value)
     address = {k: v[0] for k, v in parse_qs(urlsplit(link).query).items()}
-    boat, plan = unpack(address["trip"])
+    boat, _ = unpack(address["trip"])
     assert boat == demo_boats()["number_three"].read_bytes()
     there = opened(**address)
     assert there.title[0].value == at.title[0].value

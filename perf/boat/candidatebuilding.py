@@ -43,7 +43,7 @@ class ChoiceBuilder:
         drive = Drive(self.reading, prefix, self.boat)
         row = self._engine_row(prefix)
         model = row is not None or any(self._wrote(f"{prefix}.engine.{k}") for k in MODEL_KEYS[1:])
-        self._engine(drive, row, prefix, name)
+        self._engine(drive, row, prefix)
         fixed = self._propeller(drive, prefix)
         drive.write("mounting")
         self._bracket(drive, prefix)
@@ -51,7 +51,7 @@ class ChoiceBuilder:
         before = len(self.reading.document.faults)
         checks.check_drive(drive)
         sound = len(self.reading.document.faults) == before
-        fitted = self._rigged(prefix, name)
+        fitted = self._rigged(prefix)
         if not sound or self.reading.document.faults:
             return Candidate(name, self.boat, Costs())
         boat = self._whole(drive, prefix, row, model, fixed, fitted)
@@ -75,43 +75,21 @@ class ChoiceBuilder:
         return path in self.reading.values
 
     def _engine_row(self, prefix: str) -> EngineRow | None:
-        path = f"{prefix}.engine.catalogue"
-        key = self.reading.values.get(path)
-        if key is None:
-            return None
-        if key not in engines():
-            near = self.reading.nearest(key, engines())
-            hint = f"did you mean {near}?" if near else f"there are {', '.join(engines())}"
-            self.reading.fault(path, f"no engine of the catalogue is called so; {hint}")
-            return None
-        return engines()[key]
+        key = self.reading.values.get(f"{prefix}.engine.catalogue")
+        return None if key is None else engines()[key]
 
-    def _engine(self, drive: Drive, row: EngineRow | None, prefix: str, name: str) -> None:
+    def _engine(self, drive: Drive, row: EngineRow | None, prefix: str) -> None:
         if row is not None:
             drive.lay("engine", replace(row.part, count=self.boat.engine.count))
+        drive.write("engine")
         table = f"{prefix}.engine"
-        if drive.write("engine") and row is None and not self._wrote(f"{table}.catalogue"):
-            another = [
-                k for k in ("rated_power", "technology", "drive") if self._wrote(f"{table}.{k}")
-            ]
-            if another and not self._wrote(f"{table}.mass"):
-                self.reading.fault(
-                    ("candidates", name, "engine", "mass"),
-                    'missing: another engine has its own weight, write such as mass = "604 lb ± 4 %"',
-                    text="",
-                )
         if self._wrote(f"{table}.full_throttle_rpm") and not self._wrote(f"{table}.rated_rpm"):
             drive.values.pop("engine.rated_rpm", None)
 
     def _propeller(self, drive: Drive, prefix: str) -> bool:
         """Lay the candidate's propeller; whether it wrote one."""
-        path = f"{prefix}.propeller.catalogue"
-        key = self.reading.values.get(path)
-        if key is not None and key not in propellers():
-            near = self.reading.nearest(key, propellers())
-            hint = f"did you mean {near}?" if near else 'names are such as "3-blade-15.25x16-light"'
-            self.reading.fault(path, f"no propeller of the catalogue is called so; {hint}")
-        elif key is not None:
+        key = self.reading.values.get(f"{prefix}.propeller.catalogue")
+        if key is not None:
             drive.lay("propeller", propellers()[key].part)
         return drive.write("propeller") or key is not None
 
@@ -205,23 +183,11 @@ class ChoiceBuilder:
 
     # --- rigging and money -----------------------------------------------------------------
 
-    def _rigged(self, prefix: str, name: str) -> tuple[tuple[Weight, ...], dict[str, float]]:
+    def _rigged(self, prefix: str) -> tuple[tuple[Weight, ...], dict[str, float]]:
         """What is fitted, and what comes off as weights below nought, with their doubts."""
-        known = self.reading.names("rigging")
         weights, doubts = [], {}
         for key, sign in (("rigging", 1.0), ("taken_off", -1.0)):
-            for place, thing in enumerate(self.reading.values.get(f"{prefix}.{key}", ())):
-                if thing not in known:
-                    near = self.reading.nearest(thing, known)
-                    hint = (
-                        f"did you mean {near}?"
-                        if near
-                        else "add it there with its weight and place"
-                    )
-                    self.reading.fault(
-                        ("candidates", name, key, place), f"not in [rigging]; {hint}", text=thing
-                    )
-                    continue
+            for thing in self.reading.values.get(f"{prefix}.{key}", ()):
                 value = self.reading.number
                 where, called = f"rigging.{thing}", f"{thing} {'on' if sign > 0 else 'off'}"
                 found = [value(f"{where}.{k}") for k in ("mass", "forward", "above")]

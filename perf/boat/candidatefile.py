@@ -9,8 +9,9 @@ from perf.base.faults import InputFaults
 from perf.boat import choiceschema as about
 from perf.boat.boatfile import check_format
 from perf.boat.candidatebuilding import ChoiceBuilder
+from perf.boat.candidatechecks import check_candidates
 from perf.boat.candidatecsv import is_csv, rows_as_tables
-from perf.boat.choices import AS_SHE_IS, Candidates, RuleFacts
+from perf.boat.choices import Candidates, RuleFacts
 from perf.boat.parts import Boat
 from perf.boat.reading import Reading
 from perf.boat.tomltext import Document, document
@@ -43,7 +44,7 @@ def read_candidates(
         read = document(source, name or _called(source, "candidates file"), about.candidate_example)
         check_format(read)
     reading = Reading(read, about.CANDIDATES_TOP, about.CANDIDATES_TABLES).walk()
-    _check_many(reading)
+    check_candidates(reading)
     read.refuse_if_faulty()
     builder = ChoiceBuilder(reading, boat)
     choices = (builder.as_she_is(), *map(builder.candidate, reading.names("candidates")))
@@ -54,31 +55,6 @@ def read_candidates(
 
 def _called(source: str | Path | bytes, otherwise: str) -> str:
     return otherwise if isinstance(source, bytes) else Path(source).name or otherwise
-
-
-def _check_many(reading: Reading) -> None:
-    names = reading.names("candidates")
-    if "candidates" in reading.given and not reading.written_names("candidates"):
-        reading.fault(
-            ("candidates",),
-            'no candidate is named: begin one such as [candidates."a 250"]',
-            text="",
-        )
-    for name in names:
-        if name.strip().lower() == AS_SHE_IS:
-            reading.fault(
-                ("candidates", name),
-                "this name is taken: the boat herself is always the first candidate, her money in [as_she_is]",
-                text=name,
-                on_key=True,
-            )
-    if len(names) > about.MOST_CANDIDATES:
-        reading.fault(
-            ("candidates", names[about.MOST_CANDIDATES]),
-            f"{len(names)} candidates are more than {about.MOST_CANDIDATES}: keep those that are meant",
-            text=names[about.MOST_CANDIDATES],
-            on_key=True,
-        )
 
 
 def _facts(reading: Reading) -> RuleFacts:

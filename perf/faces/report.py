@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from perf.base.assumptions import Assumption
 from perf.base.cautions import sentence
+from perf.base.columns import column, known
 from perf.base.results import Result, Shown
 from perf.base.sources import SOURCES
 from perf.base.units import show, show_difference
@@ -20,16 +21,54 @@ HEADINGS = {
     "trial": "The sea trial",
 }
 MOST_PLOTS = 3
-TABLE_COLUMNS = (
-    "speed_mps",
-    "trim_deg",
-    "engine_rpm",
-    "throttle",
-    "fuel_lph",
-    "mileage_m_per_l",
-    "range_m",
-)
-EVERY = 2  # rows of the speed table skipped between two printed
+WIDE = 1.8  # of a column of words, a column of figures being one
+# by study: table, columns printed, and every how many rows
+TABLES: dict[str, tuple[tuple[str, tuple[str, ...], int], ...]] = {
+    "speeds": (
+        (
+            "rows",
+            (
+                "speed_mps",
+                "trim_deg",
+                "engine_rpm",
+                "throttle",
+                "fuel_lph",
+                "mileage_m_per_l",
+                "range_m",
+            ),
+            2,
+        ),
+    ),
+    "mount": (
+        (
+            "with_without",
+            ("hung", "top_speed_mps", "time_to_plane_s", "hump_margin", "mileage_m_per_l"),
+            1,
+        ),
+        ("at_rest", ("hung", "load", "draught_m", "static_trim_deg", "scupper_height_m"), 1),
+        (
+            "transom_load",
+            ("case", "full_thrust_n", "hung_weight_n", "transom_moment_nm", "bolt_pull_n"),
+            1,
+        ),
+    ),
+    "repower": (
+        (
+            "candidates",
+            ("candidate", "propeller", "will_plane", "hump_margin_n", "top_speed_mps"),
+            1,
+        ),
+        ("rules", ("candidate", "rule", "applies", "says"), 1),
+        ("season", ("candidate", "run", "load", "run_hours_s", "season_fuel_m3"), 1),
+    ),
+    "trip": (
+        (
+            "rows",
+            ("run", "run_distance_m", "run_speed_mps", "duration_s", "fuel_m3", "fuel_left_m3"),
+            1,
+        ),
+    ),
+}
 
 
 def report_bytes(results: Sequence[Result], units: str, title: str = "") -> bytes:
@@ -49,57 +88,57 @@ def report_bytes(results: Sequence[Result], units: str, title: str = "") -> byte
     )
     for result in results:
         sheet.words(result.shown(units).answer, 11.5, after=2.0)
-    every = _codes(results)
-    sheet.cautions([sentence(code) for code in every])
+    said: set[str] = set()
     for result in results:
-        _study(sheet, result.shown(units))
+        _study(sheet, result.shown(units), [code for code in result.cautions if code not in said])
+        said |= set(result.cautions)
     _doubt(sheet, results)
     _assumptions(sheet, results, units)
     _sources(sheet, results)
     return sheet.bytes()
 
 
-def _codes(results: Sequence[Result]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(code for result in results for code in result.cautions))
-
-
-def _study(sheet: Sheet, shown: Shown) -> None:
+def _study(sheet: Sheet, shown: Shown, codes: Sequence[str]) -> None:
+    """Figures, cautions not yet printed, pictures and tables of one result."""
     result = shown.result
     sheet.section(HEADINGS.get(result.kind, result.kind))
     figures = [name for name in result.summary if _is_figure(result, name)]
     if figures:
-        from perf.base.columns import column
-
         sheet.pairs([(column(name).label, shown.summary(name)) for name in figures])
         sheet.ln(1.5)
+    sheet.cautions([sentence(code) for code in codes])
+    sheet.ln(1.5)
     for plot in result.plots[:MOST_PLOTS]:
         sheet.picture(figure(result, plot, shown.units), plot.title)
-    _rows(sheet, shown)
+    for name, columns, every in TABLES.get(result.kind, ()):
+        _table(sheet, shown, name, columns, every)
 
 
 def _is_figure(result: Result, name: str) -> bool:
-    from perf.base.columns import known
-
     ending = name.endswith(("_p10", "_p90"))
     return not ending and known(name) and isinstance(result.summary[name], int | float)
 
 
-def _rows(sheet: Sheet, shown: Shown) -> None:
-    rows = shown.result.tables.get("rows")
-    if rows is None or "speed_mps" not in rows.columns:
+def _table(sheet: Sheet, shown: Shown, name: str, columns: tuple[str, ...], every: int) -> None:
+    """One table of a result, rows without a number left out."""
+    rows = shown.result.tables.get(name)
+    if rows is None or rows.empty:
         return
-    names = tuple(name for name in TABLE_COLUMNS if name in rows.columns)
-    from perf.base.columns import column
-    from perf.base.results import heading_of
+    if "status" in rows.columns:
+        rows = rows[rows["status"].isin(("ok", ""))]
+    names = [column for column in columns if column in rows.columns]
+    records = rows[names].iloc[::every].to_dict("records")
+    cells = [[_cell(row[n], n, shown.units) for n in names] for row in records]
+    wide = [WIDE if column(n).kind == "text" else 1.0 for n in names]
+    sheet.grid([column(n).label for n in names], cells, wide)
+    sheet.ln(2.0)
 
-    cells = []
-    for _, row in rows.iloc[::EVERY].iterrows():
-        if not (row["status"] == "ok" if "status" in rows.columns else True):
-            continue
-        cells.append(
-            [show(float(row[n]), column(n).kind, shown.units, column(n).digits) for n in names]
-        )
-    sheet.grid([heading_of(n, shown.units) for n in names], cells, [1.0] * len(names))
+
+def _cell(value: object, name: str, units: str) -> str:
+    about = column(name)
+    if about.kind == "text" or isinstance(value, str):
+        return str(value)
+    return show(float(str(value)), about.kind, units, about.digits)
 
 
 def _doubt(sheet: Sheet, results: Sequence[Result]) -> None:

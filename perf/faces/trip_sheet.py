@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import math
 from collections.abc import Sequence
 from datetime import datetime, timezone
 from importlib.util import find_spec
@@ -13,9 +12,10 @@ from typing import TYPE_CHECKING, cast
 from perf.base.cautions import sentence
 from perf.base.columns import column
 from perf.base.results import Result
-from perf.base.units import show, to_si, unit_label, units_from_si
+from perf.base.units import show, unit_label
 from perf.faces import look
 from perf.faces.tabletext import letters_of
+from perf.faces.trip_sheet_reach import draw_reach
 
 if TYPE_CHECKING:
     from fpdf import FPDF
@@ -24,7 +24,6 @@ INK = look.LIGHT
 MARGIN, WIDE, LEFT_WIDE, RIGHT_WIDE = 13.0, 184.0, 122.0, 56.0  # millimetres
 MOST_ROWS = 12
 LETTERS = ((7.4, 3.6), (6.6, 3.1), (5.8, 2.7), (5.0, 2.3))  # sizes of the cautions
-ROOM = 1.08  # round the drawing of the reach
 LINE = 4.1
 FIGURES = (
     "trip_fuel_m3",
@@ -234,68 +233,8 @@ def _pictures(pdf: FPDF, result: Result, units: str) -> None:
     figure(result, plot, units).savefig(picture, format="png", dpi=220)
     pdf.image(picture, x=MARGIN, y=top, w=LEFT_WIDE)
     if "around" in result.tables:
-        _around(pdf, result, units, top)
+        draw_reach(pdf, result, units, (MARGIN + LEFT_WIDE + 6.0, top, RIGHT_WIDE))
     pdf.set_xy(MARGIN, top + 61.5)
-
-
-def _around(pdf: FPDF, result: Result, units: str, top: float) -> None:
-    """Reach by direction, to scale, with rings at round distances."""
-    frame = result.tables["around"]
-    left = MARGIN + LEFT_WIDE + 6.0
-    middle_x, middle_y = left + RIGHT_WIDE / 2, top + 34.0
-    pdf.set_xy(left, top + 1.2)
-    _ink(pdf, INK.ink, 8, "B")
-    pdf.cell(RIGHT_WIDE, 4, "Out and back around the start")
-    most = float(frame["reach_m"].max())
-    if not math.isfinite(most) or most <= 0.0:
-        return
-    scale = RIGHT_WIDE / 2 / (most * ROOM)
-    ring = _round(most, units)
-    pdf.set_draw_color(INK.second_opinion.line)
-    pdf.set_line_width(0.15)
-    pdf.circle(middle_x, middle_y, ring * scale)
-    pdf.set_draw_color(INK.grid)
-    pdf.line(middle_x, middle_y - most * scale, middle_x, middle_y + most * scale)
-    pdf.line(middle_x - most * scale, middle_y, middle_x + most * scale, middle_y)
-    for names, tone, thick, dash in (
-        (("east_m_p10", "north_m_p10"), INK.quiet, 0.25, 1.0),
-        (("east_m", "north_m"), INK.as_she_is.line, 0.7, 0.0),
-    ):
-        east, north = (frame[name].to_list() for name in names)
-        corners = [
-            (middle_x + x * scale, middle_y - y * scale)
-            for x, y in zip(east, north, strict=True)
-            if math.isfinite(x) and math.isfinite(y)
-        ]
-        pdf.set_draw_color(tone)
-        pdf.set_line_width(thick)
-        pdf.set_dash_pattern(dash=dash, gap=dash)
-        if len(corners) == len(frame):
-            pdf.polygon(corners, style="D")
-    pdf.set_dash_pattern()
-    _around_words(pdf, result, units, (left, middle_x, middle_y, ring, scale))
-
-
-def _around_words(
-    pdf: FPDF, result: Result, units: str, at: tuple[float, float, float, float, float]
-) -> None:
-    left, middle_x, middle_y, ring, scale = at
-    _ink(pdf, INK.quiet, 6.5)
-    pdf.text(middle_x + 0.8, middle_y + ring * scale - 0.8, show(ring, "distance", units, 0))
-    up = "N" if result.inputs.get("bearing_is_true", True) else "course out"
-    pdf.text(middle_x - 0.9, middle_y - RIGHT_WIDE / 2 / ROOM - 0.8, up)
-    pdf.set_xy(left, middle_y + RIGHT_WIDE / 2)
-    speed = show(result.summary.get("here_speed_mps"), "speed", units, 0)
-    said = f"{speed} in this trip's weather, the reserve kept; dashed: nine in ten reach it"
-    pdf.multi_cell(RIGHT_WIDE, 2.8, said, align="L")
-
-
-def _round(most: float, units: str) -> float:
-    """A round distance of one, two or five of the reader's miles, inside the drawing [m]."""
-    most_shown = units_from_si(0.9 * most, "distance", units)
-    size = 10.0 ** math.floor(math.log10(max(most_shown, 1e-6)))
-    fits = max(n for n in (1.0, 2.0, 5.0) if n * size <= most_shown or n == 1.0)
-    return to_si(fits * size, "distance", units)
 
 
 # --- words --------------------------------------------------------------------------------------------

@@ -95,30 +95,31 @@ def added_resistance_1976(
     6, and where the bracket of the third equation is no longer positive.
     """
     height, length, speed = (
-        np.asarray(v, dtype=float) for v in (height_ratio, length_ratio, speed_length)
+        np.asarray(value, dtype=float) for value in (height_ratio, length_ratio, speed_length)
     )
-    tangent = np.tan(np.asarray(deadrise_deg) * RADIAN)
     with np.errstate(all="ignore"):
         # eq. 22, V/sqrt(L) = 2: R/(w b^3) = 66e-6 (H/b + 0.5) (L/b)^3 / C + 0.0043 (t - 4)
-        at_two = (
-            66e-6 * (height + 0.5) * length * length * length / loading + 0.0043 * (trim_deg - 4.0)
-        ) / loading
+        cube = length * length * length
+        slow_sea = 66e-6 * (height + 0.5) * cube / loading + 0.0043 * (trim_deg - 4.0)
+        at_two, at_six = slow_sea / loading, _at_six(height, length, loading, deadrise_deg)
         # eq. 23, V/sqrt(L) = 4: R/W = 0.3 (H/b)/(1 + 2 H/b) (1.76 - t/6 - 2 tan^3 b)
-        at_four = (
-            0.3
-            * height
-            / (1.0 + 2.0 * height)
-            * (1.76 - trim_deg / 6.0 - 2.0 * tangent * tangent * tangent)
-        )
-        # eq. 24, V/sqrt(L) = 6: R/(w b^3) = 0.158 (H/b)/(1 + (H/b)[0.12 b - 21 C (5.6 - L/b) + 7.5 (6 - L/b)])
-        bracket = 0.12 * deadrise_deg - 21.0 * loading * (5.6 - length) + 7.5 * (6.0 - length)
-        under = 1.0 + height * bracket
-        at_six = np.where(under > 0.0, 0.158 * height / under / loading, np.nan)
+        tangent = np.tan(np.asarray(deadrise_deg) * RADIAN)
+        shape = 1.76 - trim_deg / 6.0 - 2.0 * tangent * tangent * tangent
+        at_four = 0.3 * height / (1.0 + 2.0 * height) * shape
         slow = at_two + (speed - 2.0) / 2.0 * (at_four - at_two)
         fast = at_four + (speed - 4.0) / 2.0 * (at_six - at_four)
-        found = np.where(speed <= 4.0, slow, fast)
-    found = np.where(height == 0.0, 0.0, found)
-    return np.where((speed >= 2.0) & (speed <= 6.0), found, np.nan)
+        found = np.where(height == 0.0, 0.0, np.where(speed <= 4.0, slow, fast))
+        return np.where((speed >= 2.0) & (speed <= 6.0), found, np.nan)
+
+
+def _at_six(height: Array, length: Array, loading: Array, deadrise_deg: Array) -> Array:
+    """Eq. 24, V/sqrt(L) = 6, over weight; NaN where its bracket is no longer positive.
+
+    R/(w b^3) = 0.158 (H/b) / (1 + (H/b) [0.12 b - 21 C (5.6 - L/b) + 7.5 (6 - L/b)])
+    """
+    bracket = 0.12 * deadrise_deg - 21.0 * loading * (5.6 - length) + 7.5 * (6.0 - length)
+    under = 1.0 + height * bracket
+    return np.where(under > 0.0, 0.158 * height / under / loading, np.nan)
 
 
 @law(

@@ -105,6 +105,7 @@ def _hanging(boat: Boat, result: Result) -> tuple[Row, ...]:
     rows = [
         Row("Setback", _length(advice["setback_m"]), ("setback_m",)),
         Row("Plate over the bottom ahead", _range(advice), ("plate_height_low_m", "plate_height_high_m")),
+        Row("That range holds for", Sentence((str(advice["holds_over"]) or "nothing",))),
         Row("Rule of thumb", _length(advice["rule_of_thumb_m"]), ("rule_of_thumb_m",)),
         Row("Shaft", Sentence((Value(advice["shaft_m"], "length", 1),)), ("shaft_m",)),
         Row("Hole", _hole(advice), ("holes", "plate_height_at_hole_m", "hole_misses_by_m")),

@@ -10,17 +10,18 @@ from numpy.typing import NDArray
 
 from perf.base.assumptions import ASSUMPTIONS, Assumption
 from perf.base.cautions import Caution, codes
-from perf.base.results import Line, Mark, Plot, Result, Sentence, Value
+from perf.base.results import Result
 from perf.base.trip_assumptions import SEA_STATES, TRIP_ASSUMPTIONS
 from perf.studies.speeds import LAWS_USED, assumptions_of, sources_of
 from perf.studies.spread import band
+from perf.studies.trip_plots import plots_of
 from perf.studies.trip_table import LITRES, bits_of, fuel_line, runs_table
+from perf.studies.trip_words import answer_of
 
 if TYPE_CHECKING:
     from perf.studies.trip import Found
 
 Array = NDArray[np.float64]
-Part = str | Value
 
 TRIP_LAWS = (
     "added_resistance_1980",
@@ -32,7 +33,6 @@ TRIP_LAWS = (
 )
 LAWS_1976 = ("added_resistance_1976", "acceleration_1976", "highest_average")
 EDGES = ("_p10", "_p90")
-SEA_OPENING = {"calm": "as she is", "moderate": "changed", "rough": "second opinion"}
 
 
 def result_of(found: Found) -> Result:
@@ -47,10 +47,10 @@ def result_of(found: Found) -> Result:
     sources |= dict.fromkeys(("US Coast Guard Auxiliary", "Karney 2013"))
     return Result(
         kind="trip",
-        answer=_answer(found, summary),
+        answer=answer_of(found, summary),
         summary=summary,
         tables=tables,
-        plots=_plots(found, summary),
+        plots=plots_of(found, summary),
         doubt=_doubt(found),
         cautions=_cautions(found),
         assumptions=assumed,
@@ -134,144 +134,6 @@ def _numbers(summary: dict[str, Any]) -> dict[str, Any]:
             if bare == name:
                 summary["reasons"][name] = WHY_NOT.get(name, "a run has no answer: see its status")
     return summary
-
-
-# --- the answer ---------------------------------------------------------------------------------------
-
-
-def _answer(found: Found, summary: dict[str, Any]) -> Sentence:
-    spare = summary["spare_m3"]
-    if spare is None or summary["trip_fuel_m3"] is None:
-        return Sentence((*_lost(found), *_farthest(summary)))
-    parts: list[Part] = []
-    if spare >= 0.0:
-        parts += ["Enough: "]
-    else:
-        parts += ["Short by ", Value(-spare, "volume", 0), ": "]
-    parts += [
-        f"{found.trip.name} takes ",
-        Value(summary["trip_fuel_m3"], "volume", 0),
-        " of the ",
-        Value(summary["usable_at_start_m3"], "volume", 0),
-        " usable",
-        *_taken_on(found),
-        ", over ",
-        Value(summary["trip_distance_m"], "distance", 0),
-        " and ",
-        Value(summary["trip_time_s"], "duration", 1),
-        "; ",
-        Value(summary["arrival_fuel_m3"], "volume", 0),
-        " are left on arrival where ",
-        Value(summary["kept_back_m3"], "volume", 0),
-        " should be kept back",
-    ]
-    end = where_dry(found)
-    if end is not None:
-        parts += [". The usable fuel is gone ", Value(end[1], "distance", 1), f' into "{end[0]}"']
-    if "chance_reserve_broken" in summary:
-        chance = round(100 * summary["chance_reserve_broken"])
-        parts += [f". Chance of breaking the reserve: {chance} in 100"]
-    return Sentence((*parts, *_farthest(summary)))
-
-
-def _taken_on(found: Found) -> list[Part]:
-    taken = sum(run.take_on_m3 for run in found.trip.runs)
-    return [" and the ", Value(taken, "volume", 0), " taken on"] if taken else []
-
-
-def _lost(found: Found) -> list[Part]:
-    gone = np.isnan(found.stated.spent.burned_m3[0])
-    names = [run.name for run, lost in zip(found.trip.runs, gone, strict=True) if lost]
-    return [f"No answer: she makes no way on {', '.join(names) or 'a run'}"]
-
-
-def _farthest(summary: dict[str, Any]) -> list[Part]:
-    if summary.get("farthest_m") is None:
-        return ["."]
-    return [
-        ". Farthest out and back in calm water with that kept: ",
-        Value(summary["farthest_m"], "distance", 0),
-        " at ",
-        Value(summary["farthest_speed_mps"], "speed", 0),
-        ".",
-    ]
-
-
-def where_dry(found: Found) -> tuple[str, float] | None:
-    """Run in which the usable fuel is gone and how far into it [m]; None where it lasts."""
-    left, spent = found.stated.left_m3[0], found.stated.spent
-    dry = np.flatnonzero(left < 0.0)
-    if dry.size == 0:
-        return None
-    at = int(dry[0])
-    burned, far = spent.burned_m3[0, at], spent.distance_m[0, at]
-    share = 1.0 + left[at] / burned
-    return found.trip.runs[at].name, float(np.clip(share, 0.0, 1.0) * far)
-
-
-# --- pictures -----------------------------------------------------------------------------------------
-
-
-def _plots(found: Found, summary: dict[str, Any]) -> tuple[Plot, ...]:
-    banded = found.drawn is not None
-    fuel = Plot(
-        "fuel_line",
-        "Fuel in the tank along the trip",
-        "so_far_m",
-        "fuel_left_m3",
-        (
-            Line(
-                "fuel_line",
-                "fuel_left_m3",
-                "usable fuel left",
-                band=("fuel_left_m3_p10", "fuel_left_m3_p90") if banded else None,
-            ),
-            Line(
-                "fuel_line",
-                "reserve_m3",
-                "kept back: do not cross",
-                "changed",
-                band=("empty_m3", "reserve_m3"),
-            ),
-        ),
-    )
-    if found.reach is None:
-        return (fuel,)
-    marks = tuple(
-        Mark(value, label)
-        for value, label in (
-            (summary["farthest_speed_mps"], "farthest"),
-            (found.reach.here_speed_mps, "this trip"),
-        )
-        if value is not None and np.isfinite(value)
-    )
-
-    def lines(stem: str, unit: str, bands: bool) -> tuple[Line, ...]:
-        return tuple(
-            Line(
-                "reach",
-                f"{stem}_{state.name}_{unit}",
-                state.name,
-                SEA_OPENING[state.name],
-                (f"{stem}_{state.name}_{unit}_p10", f"{stem}_{state.name}_{unit}_p90")
-                if bands
-                else None,
-            )
-            for state in SEA_STATES
-        )
-
-    return (
-        fuel,
-        Plot(
-            "reach",
-            "How far out and back, the reserve kept",
-            "speed_mps",
-            "reach_m",
-            lines("reach", "m", banded),
-            marks,
-        ),
-        Plot("burn", "What she burns", "speed_mps", "fuel_lph", lines("burn", "lph", False), marks),
-    )
 
 
 # --- cautions, doubt, what it rests on ------------------------------------------------------------

@@ -20,6 +20,16 @@ from perf.studies.trip_tank import Draws
 Array = NDArray[np.float64]
 
 DRY = "trip"  # what the load without fuel is called
+STRENGTHS = {  # words of the file: field of the weather, and the assumption of what it is unsure by
+    "wind": ("wind_mps", "forecast_wind"),
+    "wave_height": ("wave_height_m", "forecast_sea"),
+    "current": ("current_mps", "forecast_wind"),
+}
+SIDES = (
+    ("wind_from", "wind_mps"),
+    ("sea_from", "wave_height_m"),
+    ("current_toward", "current_mps"),
+)
 
 
 def aboard_of(boat: Boat, trip: Trip) -> tuple[tuple[str, ...], ...]:
@@ -68,45 +78,24 @@ def voyage_of(boat: Boat, trip: Trip, draws: Draws, runs: Sequence[Run] | None =
     """Every run of a trip (k = 1) or of its draws as rows; boat is that of boat_of."""
     runs = trip.runs if runs is None else runs
     aboard = aboard_of(boat, trip) if runs is trip.runs else (boat.loaded.aboard,) * len(runs)
-    dry = dry_lanes(boat, aboard, draws)
-    written = set(dict(trip.words))
-
-    def path(run: Run, name: str) -> str:
-        own = f"runs.{run.name}.{name}"
-        return own if own in written else f"weather.{name}"
-
-    def strength(name: str, field: str, factor: str) -> Array:
-        """Wind, sea or current of every run (k, r), never under nothing."""
-        columns = []
-        for run in runs:
-            stated, where = getattr(run.weather, field), path(run, name)
-            if where in draws.doubts:
-                columns.append(draws.value(where, stated))
-            else:
-                columns.append(stated * draws.assumed(factor))
-        return np.maximum(np.stack(columns, axis=1), 0.0)
-
-    def angle(field: str, strong: str) -> Array:
-        """Angle of a side off the course of each run [radians], (r,); nothing where there is no strength."""
-        return np.radians([_off(run, field, strong) for run in runs])
-
-    wind, wind_off = strength("wind", "wind_mps", "forecast_wind"), angle("wind_from", "wind_mps")
-    current, set_off = (
-        strength("current", "current_mps", "forecast_wind"),
-        angle("current_toward", "current_mps"),
+    strong = _strengths(trip, runs, draws)
+    wind_off, sea_off, set_off = (_angles(runs, *side) for side in SIDES)
+    along = strong["current"] * _turned(np.cos, set_off)
+    across = strong["current"] * _turned(np.sin, set_off)
+    share = sea_share(np.degrees(sea_off), draws)
+    dry = replace(
+        dry_lanes(boat, aboard, draws),
+        wave_height_m=strong["wave_height"].ravel(),
+        sea_share=share.ravel(),
     )
-    wave = strength("wave_height", "wave_height_m", "forecast_sea")
-    share = sea_share(np.degrees(angle("sea_from", "wave_height_m")), draws)
-    dry = replace(dry, wave_height_m=wave.ravel(), sea_share=share.ravel())
-    along, across = current * _turned(np.cos, set_off), current * _turned(np.sin, set_off)
     return Voyage(
         dry=dry,
         tank_forward_m=boat.tank.forward_m,
         tank_above_m=boat.tank.above_m,
         capacity_m3=boat.tank.capacity_m3,
         # air over moving water: a current that carries her along brings the air against her
-        wind_ahead_mps=wind * _turned(np.cos, wind_off) + along,
-        wind_across_mps=wind * _turned(np.sin, wind_off) + across,
+        wind_ahead_mps=strong["wind"] * _turned(np.cos, wind_off) + along,
+        wind_across_mps=strong["wind"] * _turned(np.sin, wind_off) + across,
         current_along_mps=along,
         current_across_mps=across,
         distance_m=_each(draws, [np.nan if r.distance_m is None else r.distance_m for r in runs]),
@@ -115,6 +104,26 @@ def voyage_of(boat: Boat, trip: Trip, draws: Draws, runs: Sequence[Run] | None =
         running=_each(draws, [r.pace.kind != "drift" for r in runs]),
         take_on_m3=_each(draws, [r.take_on_m3 for r in runs]),
     )
+
+
+def _strengths(trip: Trip, runs: Sequence[Run], draws: Draws) -> dict[str, Array]:
+    """Wind, sea and current of every run (k, r), never under nothing: with the doubt written, or the usual one."""
+    written = set(dict(trip.words))
+    found = {}
+    for name, (field, factor) in STRENGTHS.items():
+        columns = []
+        for run in runs:
+            own = f"runs.{run.name}.{name}"
+            path, stated = own if own in written else f"weather.{name}", getattr(run.weather, field)
+            known = path in draws.doubts
+            columns.append(draws.value(path, stated) if known else stated * draws.assumed(factor))
+        found[name] = np.maximum(np.stack(columns, axis=1), 0.0)
+    return found
+
+
+def _angles(runs: Sequence[Run], side: str, strength: str) -> Array:
+    """Angle of a side off the course of each run [radians], (r,); nothing where there is no strength."""
+    return np.radians([_off(run, side, strength) for run in runs])
 
 
 def sea_share(off_deg: Array, draws: Draws) -> Array:

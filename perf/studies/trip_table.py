@@ -42,7 +42,7 @@ def runs_table(found: Found) -> pd.DataFrame:
     afloat = afloat_of(stated)
     moving = ~stated.voyage.standing[0]
     second, bumpy = _opinions_1976(found, afloat)
-    level, needed = stated.level, needed_m3(stated, found.reserve_m3)
+    needed = needed_m3(stated, found.reserve_m3)
 
     def under_way(values: Array) -> Array:
         return np.where(moving, values, np.nan)
@@ -57,7 +57,7 @@ def runs_table(found: Found) -> pd.DataFrame:
             "fuel_m3": spent.burned_m3[0],
             "fuel_left_m3": _left(stated)[0],
             "needed_m3": needed,
-            "gauge_needed": np.minimum((needed + level.unusable_m3[0]) / level.full_m3[0], 1.0),
+            "gauge_needed": stated.level.gauge(needed),
             "ground_mileage_m_per_l": under_way(
                 spent.distance_m[0] / (spent.burned_m3[0] * LITRES)
             ),
@@ -72,6 +72,11 @@ def runs_table(found: Found) -> pd.DataFrame:
             "bumps_1976_g": under_way(bumpy),
         }
     )
+    return _with_words(frame, found)
+
+
+def _with_words(frame: pd.DataFrame, found: Found) -> pd.DataFrame:
+    """The table with its bands, the status of each run and its cautions."""
     if found.drawn is not None:
         _add_bands(frame, found.drawn)
     frame["status"] = _status(found)

@@ -34,6 +34,10 @@ class TankLevel:
         """Fuel that can be drawn at the start, never under nothing."""
         return np.maximum(self.start_m3 - self.unusable_m3, 0.0)
 
+    def gauge(self, usable_m3: Array) -> Array:
+        """What a true gauge reads as stated with so much usable fuel: share of a filled tank, one at most."""
+        return np.minimum((usable_m3 + self.unusable_m3[0]) / self.full_m3[0], 1.0)
+
 
 class Draws:
     """Values by name: as stated (k = 1), or drawn k times, each keyed by its name alone."""
