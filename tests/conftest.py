@@ -90,6 +90,6 @@ def pytest_runtest_makereport(item: pytest.Item) -> Iterator[None]:
     report = (yield).get_result()
     page = getattr(item, "funcargs", {}).get("page")
     folder = os.environ.get("OVERHUMP_SCREENS")
-    if report.when == "call" and report.failed and page is not None and folder:
+    if report.when == "call" and report.failed and hasattr(page, "screenshot") and folder:
         Path(folder).mkdir(parents=True, exist_ok=True)
         page.screenshot(path=str(Path(folder) / f"{item.name}.png"))

@@ -251,10 +251,10 @@ def test_two_people_see_their_own_boats() -> None:
     assert metrics(two)[:4] == figures_of(read_boat(demo_boats()["number_one"]), "us")[:4]
 
 
-@pytest.mark.parametrize("page", [about.file for about in PAGES])
-def test_every_page_speaks_the_trades_words(page: str) -> None:
+@pytest.mark.parametrize("file", [about.file for about in PAGES])
+def test_every_page_speaks_the_trades_words(file: str) -> None:
     at = app()
-    at.switch_page(f"{PAGE_FOLDER}/{page}").run()
+    at.switch_page(f"{PAGE_FOLDER}/{file}").run()
     assert not at.exception
     assert banned_in(texts(at)) == []
     at.file_uploader[0].set_value(("mine.toml", FAULTY, "application/toml")).run()

@@ -617,7 +617,7 @@ def test_json_has_its_places_and_no_nan() -> None:
     assert told["kind"] == "repower"
     assert told["candidates"][0]["candidate"] == AS_SHE_IS
     assert told["candidates"][0]["payback_years"] is None
-    assert {"loads", "propellers", "season", "scrubs", "questions"} <= set(told["tables"])
+    assert {"loads", "propellers", "season", "scrubs", "questions"} <= set(told)
     assert set(told["cautions"]) == set(answered().cautions)
     assert len(told["candidates"]) == 5
     assert {c["candidate"] for c in told["money"]} == {c.name for c in candidates().choices}

@@ -339,7 +339,7 @@ def test_the_command_in_json_and_short_is_an_answer_too(capsys: pytest.CaptureFi
     assert said["kind"] == "trip"
     assert said["answer"].startswith("Short by ")
     assert said["summary"]["spare_m3"] < 0.0
-    assert {"fuel_line", "reach", "around"} <= set(said["tables"])
+    assert {"fuel_line", "reach", "around"} <= set(said)
     assert "reserve_broken" in said["cautions"]
     third = main(["trip", "number_four", "out_to_the_light", "--reserve", "third", "--draws", "0", "--format", "json"])
     assert third == 0

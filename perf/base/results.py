@@ -21,7 +21,7 @@ from perf.base.units import show, unit_label, units_from_si
 RESULTS_VERSION = "2026.1"
 FORMAT = 1
 # tables that stand in the envelope under their own names, beside rows
-OWN_PLACE = ("candidates", "pairwise", "money", "rules", "matters_most")
+ROWS_ALSO = {"mount": "grid"}  # the rows of a study under their spoken name as well
 
 
 @dataclass(frozen=True)
@@ -136,16 +136,25 @@ class Result:
             "inputs": plain(self.inputs),
             "summary": plain(self.summary),
             "rows": records(self.tables["rows"]) if "rows" in self.tables else [],
-            **{k: records(self.tables[k]) for k in OWN_PLACE if k in self.tables},
-            "tables": {
-                k: records(t) for k, t in self.tables.items() if k not in ("rows", *OWN_PLACE)
-            },
+            **self._own_places(),
             "doubt": plain(self.doubt),
             "cautions": {code: caution_words.sentence(code) for code in self.cautions},
             "assumptions": [a.as_dict() for a in self.assumptions],
             "sources": [{"key": key, "text": SOURCES[key].text} for key in self.sources],
             "notes": list(self.notes),
         }
+
+    def _own_places(self) -> dict[str, Any]:
+        """Every further table and every group of the summary at the top of the envelope, by its name."""
+        groups = {
+            k: plain(v)
+            for k, v in self.summary.items()
+            if isinstance(v, Mapping) and k != "reasons"
+        }
+        tables = {k: records(t) for k, t in self.tables.items() if k != "rows"}
+        if self.kind in ROWS_ALSO:
+            tables[ROWS_ALSO[self.kind]] = records(self.tables["rows"])
+        return tables | groups
 
     def as_json(self, units: str = "us") -> str:
         """The envelope as JSON text; NaN never appears, only null with a status."""

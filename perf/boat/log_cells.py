@@ -120,6 +120,12 @@ def _time(at: int, cell: object, factor: float, bad: Bad) -> float:
 
 def ways(cells: Sequence[Any], column: LogColumn, bad: Bad) -> tuple[Array, bool]:
     """Directions in degrees, and whether they are of a compass (False for words such as out and back)."""
+    try:
+        plain = np.array(list(map(float, cells)))
+        if np.isfinite(plain).all():
+            return plain, True
+    except (TypeError, ValueError):
+        pass
     compass = True
     found = []
     for at, cell in enumerate(cells):

@@ -121,26 +121,31 @@ def _from_text(file: IO[bytes], head: bytes, found: Source) -> Iterator[Rows]:
     delimiter = ""
     line = 0
     for text in _texts(file, head, found):
-        lines = text.split("\n")
+        lines, first = text.split("\n"), line
         if lines and not lines[-1]:
             lines.pop()
-        first = line
         line += len(lines)
-        numbered = [
-            (first + place, one)
-            for place, one in enumerate(lines, start=1)
-            if one.strip() and not one.startswith("#")
-        ]
-        if not found.headings and numbered:
-            found.heading_line, heading = numbered.pop(0)
-            delimiter = _delimiter(heading, [one for _, one in numbered[:20]])
+        numbered = _numbered(text, lines, first)
+        if not found.headings and numbered.lines:
+            found.heading_line, heading = numbered.lines.pop(0), numbered.cells.pop(0)
+            delimiter = _delimiter(heading, numbered.cells[:20])
             found.headings = next(csv.reader([heading], delimiter=delimiter))
             _check_headings(found)
             _say_how(found, delimiter, text)
-        if numbered:
-            yield _parted(numbered, delimiter, found)
+        if numbered.lines:
+            yield _parted(numbered, delimiter, found, '"' in text)
     if not found.headings:
         raise refused(found.name, "nothing but remarks in it: the first line names the columns")
+
+
+def _numbered(text: str, lines: list[str], first: int) -> Rows:
+    """Lines with their numbers, without remarks and empty ones."""
+    numbers = list(range(first + 1, first + len(lines) + 1))
+    blank = "\n\n" in text or "\n " in text or "\n\t" in text or text[:1] in "\n \t"
+    if not blank and "#" not in text:
+        return Rows(numbers, lines)
+    kept = [at for at, one in enumerate(lines) if one.strip() and not one.startswith("#")]
+    return Rows([numbers[at] for at in kept], [lines[at] for at in kept])
 
 
 def _texts(file: IO[bytes], head: bytes, found: Source) -> Iterator[str]:
@@ -212,24 +217,32 @@ def _say_how(found: Source, delimiter: str, text: str) -> None:
     found.said.append(f"{called[delimiter]} between the columns{commas}: read as such")
 
 
-def _parted(numbered: list[tuple[int, str]], delimiter: str, found: Source) -> Rows:
+def _parted(numbered: Rows, delimiter: str, found: Source, quoted: bool) -> Rows:
     """Lines parted into cells; damaged ones are noted with their place and set aside."""
-    if any(len(one) > LONGEST_LINE or '"' in one for _, one in numbered):
-        good = []
-        for number, one in numbered:
-            if len(one) > LONGEST_LINE:
-                found.damage(number, one, f"a line of more than {LONGEST_LINE} letters: set aside")
-            elif one.count('"') % 2:
-                found.damage(number, one, "a quote is not closed: set aside")
-            else:
-                good.append((number, one))
-        numbered = good
-    rows = list(csv.reader([one for _, one in numbered], delimiter=delimiter))
-    lines = [number for number, _ in numbered]
+    lines, texts = numbered.lines, numbered.cells
+    if quoted or max(map(len, texts)) > LONGEST_LINE:
+        kept = [
+            at
+            for at, (number, one) in enumerate(zip(lines, texts, strict=True))
+            if not _broken(number, one, found)
+        ]
+        lines, texts = [lines[at] for at in kept], [texts[at] for at in kept]
+    rows = list(csv.reader(texts, delimiter=delimiter))
     width = len(found.headings)
-    if all(len(row) == width for row in rows):
+    if set(map(len, rows)) <= {width}:
         return Rows(lines, rows)
     return _of_width(lines, rows, width, found)
+
+
+def _broken(number: int, line: str, found: Source) -> bool:
+    """Whether a line cannot be parted; noted with its place."""
+    if len(line) > LONGEST_LINE:
+        found.damage(number, line, f"a line of more than {LONGEST_LINE} letters: set aside")
+    elif line.count('"') % 2:
+        found.damage(number, line, "a quote is not closed: set aside")
+    else:
+        return False
+    return True
 
 
 def _of_width(lines: list[int], rows: list[list[str]], width: int, found: Source) -> Rows:
