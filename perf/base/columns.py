@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from perf.base.mount_columns import MOUNT_COLUMNS, MOUNT_SUMMARY
 from perf.base.repower_columns import REPOWER_COLUMNS
+from perf.base.trial_columns import TRIAL_COLUMNS, TRIAL_PLOTTED, TRIAL_SUMMARY
 from perf.base.trip_columns import TRIP_COLUMNS, TRIP_PLOTTED, TRIP_SUMMARY
 
 
@@ -104,6 +105,7 @@ COLUMNS: dict[str, Column] = {
         *(Column(*row) for row in TRIP_COLUMNS),
         *(Column(*row) for row in REPOWER_COLUMNS),
         *(Column(*row) for row in MOUNT_COLUMNS),
+        *(Column(*row) for row in TRIAL_COLUMNS),
     )
 }
 
@@ -219,11 +221,14 @@ SUMMARY: dict[str, Column] = {
         ),
         *(Column(*row) for row in TRIP_SUMMARY),
         *(Column(*row) for row in MOUNT_SUMMARY),
+        *(Column(*row) for row in TRIAL_SUMMARY),
     )
 }
 
 # Columns of tables that only feed a picture: no face prints such a table.
-PLOTTED: dict[str, Column] = {row[0]: Column(*row) for row in TRIP_PLOTTED}
+PLOTTED: dict[str, Column] = {
+    row[0]: Column(*row) for row in (*TRIP_PLOTTED, *TRIAL_PLOTTED)
+}
 
 
 def column(name: str) -> Column:

@@ -17,6 +17,7 @@ from perf.boat.parts import (
     Hull,
     Light,
     Load,
+    Mark,
     Mounting,
     Place,
     Propeller,
@@ -62,6 +63,9 @@ class Builder(Filler):
             water=water,
             plate_power_w=None if power in (None, "none") else power,
             trial=trial,
+            freeboard=tuple(
+                self.part(Mark, f"freeboard.{name}", name=name) for name in read.names("freeboard")
+            ),
         )
         return self.told(boat)
 
@@ -128,7 +132,7 @@ class Builder(Filler):
         for name in schema.TABLES["trial"].keys:
             if f"trial.{name}" in self.doubts:
                 self.doubts[f"assumed.trial_{name}"] = self.doubts.pop(f"trial.{name}")
-        return self.part(Trial, "trial")
+        return self.part(Trial, "trial", learned=self.value("trial.together"))
 
     def light(self) -> Light:
         """The light boat as stated."""

@@ -16,7 +16,17 @@ def check(reading: Reading) -> None:
     """Note every name that stands for nothing, and every place told twice."""
     _loads(reading)
     _seats(reading)
+    _marks(reading)
     _weighed(reading)
+
+
+def _marks(reading: Reading) -> None:
+    """A mark is taped at one of the loads there are."""
+    known = reading.written_names("loads")
+    for name in reading.names("freeboard"):
+        load = reading.values.get(f"freeboard.{name}.load")
+        if load is not None and known and load not in known:
+            reading.fault(f"freeboard.{name}.load", _no_such(reading, load, known, "loads"))
 
 
 def _seats(reading: Reading) -> None:

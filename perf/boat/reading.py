@@ -8,7 +8,7 @@ from typing import Any
 
 from perf.base.faults import ReadingError
 from perf.base.units import read
-from perf.boat import burn, schema
+from perf.boat import burn, schema, together
 from perf.boat.schema import Key, Table
 from perf.boat.tomlplaces import Path, readable
 from perf.boat.tomltext import MOST_FAULTS, Document
@@ -217,6 +217,10 @@ class Reading:
                     self._band(path, key, raw)
                 case schema.BURN:
                     burn.read_burn(self, path, key, raw)
+                case schema.REMARK:
+                    self.values[where] = together.remark(raw, key)
+                case schema.TOGETHER:
+                    together.read_together(self, path, key, raw)
                 case _:
                     self._quantity(where, key, raw)
         except ReadingError as why:

@@ -23,7 +23,7 @@ OWN_WORDS = ("engine", "bracket", "tank", "kicker")
 KICKERS = tuple(name for name in TECHNOLOGIES if "sterndrive" not in name)
 
 # Kinds beside those of perf.base.units: what a value is when it is no quantity.
-COUNT, WORD, NAME, NAMES, FLAG, BAND, BURN, PLACE = (
+COUNT, WORD, NAME, NAMES, FLAG, BAND, BURN, PLACE, REMARK, TOGETHER = (
     "count",
     "word",
     "name",
@@ -32,6 +32,8 @@ COUNT, WORD, NAME, NAMES, FLAG, BAND, BURN, PLACE = (
     "band",
     "burn",
     "place",
+    "remark",
+    "together",
 )
 ENTRY = "entry"  # the key of something in the catalogue
 
@@ -245,7 +247,19 @@ TABLES: dict[str, Table] = {
             "leg": _blank("ratio", "1.1", "0.1", "4"),
             "fuel_idle": _blank("ratio", "1.1", "0.1", "5"),
             "fuel_slope": _blank("ratio", "1.05", "0.4", "2.5"),
+            "log": _blank(REMARK, '"morning.csv 0f1e2d3c4b5a6978"'),
+            "date": _blank(REMARK, '"2026-05-14"'),
+            "version": _blank(REMARK, '"overhump 0.1.0, results 2026.1"'),
+            "together": _blank(TOGETHER, '["propeller.pitch 0.0127 -0.2 0.9"]'),
         }
+    ),
+    "freeboard": Table(
+        {
+            **PLACE_KEYS,
+            "over_water": Key("length", '"21 1/2 in"', ("-1 ft", "12 ft")),
+            "load": _blank(NAME, '"alone"'),
+        },
+        named=True,
     ),
 }
 

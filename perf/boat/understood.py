@@ -116,6 +116,9 @@ def _value(part: Any, name: str, key: Key) -> Any:
             if factors
             else None
         )
+    if key.kind == schema.TOGETHER:
+        learned = part.learned
+        return f"{len(learned.names)} inputs, taken together" if learned else None
     if name in ("altitude", "humidity") and part.temperature_c is None:
         return None
     if name == "bottom":

@@ -15,6 +15,7 @@ from perf.faces.spots import bars, spots
 HIGH = 320  # pixels
 BAR_HIGH = 26  # pixels of one bar with its gap
 WORDS_WIDE = 330  # pixels for the words of bars
+LEGEND_COLUMNS = 3
 BAND_WORDS = "thin lines: 10 to 90 %"
 
 
@@ -83,9 +84,15 @@ def _spots(
         return [text.mark_text(color=colours.quiet, fontSize=14).encode(text="words:N")], ""
     labels = frame["label"].tolist()
     tones = [colours.tone(role).line for role in frame["role"]]
-    colour = altair.Color("label:N", scale=altair.Scale(domain=labels, range=tones), title=None)
+    legend = altair.Legend(orient="bottom", columns=LEGEND_COLUMNS, title=None, symbolSize=110)
+    colour = altair.Color(
+        "label:N", scale=altair.Scale(domain=labels, range=tones), legend=legend, title=None
+    )
     shape = altair.Shape(
-        "label:N", scale=altair.Scale(domain=labels, range=frame["shape"].tolist()), title=None
+        "label:N",
+        scale=altair.Scale(domain=labels, range=frame["shape"].tolist()),
+        legend=legend,
+        title=None,
     )
     zero = altair.Scale(zero=False, padding=24)
     x = altair.X("x:Q", title=heading_of(plot.x, units), scale=zero)
@@ -106,10 +113,7 @@ def _spots(
     points = base.mark_point(size=130, strokeWidth=2.4, filled=False).encode(
         x=x, y=y, color=colour, shape=shape, tooltip=_told(plot, units)
     )
-    words = base.mark_text(align="left", dx=10, dy=-9, fontSize=12, color=colours.ink).encode(
-        x=x, y=y, text="label:N"
-    )
-    return [along, across, points, words], BAND_WORDS
+    return [along, across, points], BAND_WORDS
 
 
 def _told(plot: Plot, units: str) -> list[Any]:

@@ -21,6 +21,7 @@ from perf.solve.running import run
 Array = NDArray[np.float64]
 
 BLOCK = 16_000  # lanes worked on at once: fits the cache, keeps memory flat
+TOP_SPEED_MPS = 1e-5  # how near the top speed is found; each step asks a whole balance
 TRIM_STEPS = 7  # drive trims tried before the parabola
 TRIM_INDIFFERENCE = 0.005  # power differences under this share are not worth moving the drive for
 
@@ -242,7 +243,7 @@ def top_speed(afloat: Afloat, coarse: Points) -> TopSpeed:
         spare: Array = (at.full_power_w - at.shaft_power_w)[:, 0] / lanes.rated_power_w[rows]
         return spare
 
-    roots = find_roots(left, low[pick], high[pick], (pick.astype(float),), tolerance=1e-7)
+    roots = find_roots(left, low[pick], high[pick], (pick.astype(float),), tolerance=TOP_SPEED_MPS)
     speed = np.full(lanes.count, np.nan)
     rpm = np.full(lanes.count, np.nan)
     cautions = np.zeros(lanes.count, dtype=np.int64)

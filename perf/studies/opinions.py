@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from perf.base.cautions import Caution
 from perf.laws import porpoising, thumb
-from perf.solve.methods import Methods
+from perf.solve import drive
 from perf.solve.performance import Points, points
 from perf.studies.sweeps import Sweep
 
@@ -57,7 +57,7 @@ def opinions(stated: Sweep) -> pd.DataFrame:
         at = points(stated.afloat, speed[None, :], trims[None, :])
         for column, word in enumerate(named):
             rows += _drags(at, column, word)
-        rows += _propellers(stated, speed, trims, list(named))
+        rows += _propellers(stated, at, list(named))
         rows += _porpoising(stated, at, list(named))
     rows += _top(stated)
     return pd.DataFrame(
@@ -111,18 +111,17 @@ def _row(
     }
 
 
-def _propellers(
-    stated: Sweep, speed: Array, trims: Array, words: list[str]
-) -> list[dict[str, object]]:
-    """Rpm that each published propeller series asks for at the same speeds."""
-    lanes = stated.afloat.lanes
+def _propellers(stated: Sweep, at: Points, words: list[str]) -> list[dict[str, object]]:
+    """Rpm that each published propeller series asks for at the same speeds and thrusts."""
+    lanes = stated.afloat.lanes.take(np.zeros(len(words), dtype=np.intp))
     pitch, blades = lanes.effective_pitch_ratio[0], lanes.blades[0]
     rows = []
     for series, words_of, low, high, most in PROPELLER_SERIES:
-        at = points(stated.afloat, speed[None, :], trims[None, :], Methods(propeller=series))
+        screw = drive.Screw.of(lanes, at.speed_mps[0], at.plate_depth_m[0], series)
+        rpm = drive.turn_for(screw, at.thrust_n[0]).engine_rpm
         inside = INSIDE if low <= pitch <= high and blades <= most else OUTSIDE
         rows += [
-            _row(f"engine speed, {word}", words_of, speed[k], rpm=at.engine_rpm[0, k], reach=inside)
+            _row(f"engine speed, {word}", words_of, at.speed_mps[0, k], rpm=rpm[k], reach=inside)
             for k, word in enumerate(words)
         ]
     return rows

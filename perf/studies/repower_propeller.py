@@ -31,7 +31,8 @@ PITCHES = np.arange(-6, 8)  # inches about the first guess
 # blades, blade area over disc, cup: as usually stocked; common practice, no source
 FEWEST_BLADES = 3
 PATTERNS = ((3, 0.60, "light"), (3, 0.60, "none"), (4, 0.72, "light"))
-GUESSED_SLIP = 0.14  # of the first guess alone
+GUESSED_SLIP = 0.14  # of the first guess alone, as is the speed where none is known
+GUESSED_MPH = 25.0
 PITCH_RATIO = (0.6, 1.9)  # pitches over diameter worth trying
 PURPOSES = ("economy", "hump", "speed")
 # a propeller is chosen so that the loaded boat turns the upper half of the maker's band; common practice
@@ -59,10 +60,13 @@ class Fitted:
 def fit_propellers(candidates: Sequence[Candidate], wish: Wish) -> list[Fitted]:
     """Find a propeller for every candidate that wants one; the others keep theirs."""
     wanting = [c for c in candidates if c.searched and c.propeller_span_m is not None]
-    guesses = [with_propeller(c.boat, _guess(c)) for c in wanting]
     nothing = pd.DataFrame()
-    if not guesses:
+    if not wanting:
         return [Fitted(c, nothing) for c in candidates]
+    plain = sweep_boats([c.boat for c in wanting]).top.speed_mps
+    guesses = [
+        with_propeller(c.boat, _guess(c, float(top))) for c, top in zip(wanting, plain, strict=True)
+    ]
     loads = (wish.load, wish.heavy)
     stated = sweep_boats([boat.at(load=load) for load in loads for boat in guesses])
     found: dict[str, Fitted] = {}
@@ -73,14 +77,13 @@ def fit_propellers(candidates: Sequence[Candidate], wish: Wish) -> list[Fitted]:
     return [found.get(c.name, Fitted(c, nothing)) for c in candidates]
 
 
-def _guess(candidate: Candidate) -> Propeller:
-    """A middling propeller that would turn rated rpm at the speed the change of power suggests."""
+def _guess(candidate: Candidate, top_mps: float) -> Propeller:
+    """A middling propeller that would turn rated rpm at the top speed with the one aboard."""
     boat, old = candidate.boat, candidate.boat.propeller
     low, high = candidate.propeller_span_m or (old.diameter_m, old.diameter_m)
     engine = boat.engine
-    plain = sweep_boats(boat).top.speed_mps[0]
     turns = engine.rated_rpm / (60.0 * engine.gear_ratio)
-    speed = plain if np.isfinite(plain) else to_si(25.0, "speed", "us")
+    speed = top_mps if np.isfinite(top_mps) else to_si(GUESSED_MPH, "speed", "us")
     pitch = speed / ((1.0 - GUESSED_SLIP) * turns)
     middle = 0.5 * (low + high)
     pitch = float(np.clip(pitch, PITCH_RATIO[0] * middle, PITCH_RATIO[1] * middle))

@@ -7,14 +7,14 @@ and asks whether the truth lies in the band of eight in ten.
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields
 
 import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
 from perf.base.draws import NINE_IN_TEN, standard_normal
-from perf.boat.fleet import Fleet, doubted
+from perf.boat.fleet import Fleet, Lanes, doubted
 from perf.boat.learned import FACTORS
 from perf.boat.log_runs import SteadyRuns
 from perf.boat.parts import Boat
@@ -149,7 +149,11 @@ class _World:
         """Top speed and burn at the cruise: name, truth, low and high end of the band, (repeats,) each."""
         true = self._told(Afloat.of(Fleet.moved(self.boat, self.true).lanes))
         boats = [self.boat.at(trial=lessons(one)) for one in fits]
-        drawn = self._told(Afloat.of(Fleet.draw(boats, draws, self.seed).lanes))
+        # each repeat has draws of its own: the chance in few draws must not be the same for all
+        lanes = [
+            Fleet.draw(one, draws, self.seed + place).lanes for place, one in enumerate(boats)
+        ]
+        drawn = self._told(Afloat.of(_joined(lanes)))
         out = []
         for name, key in (("top speed", "top_speed_mps"), ("cruise burn", "fuel_lph")):
             many = drawn[name].reshape(len(fits), draws)
@@ -161,6 +165,12 @@ class _World:
         cruise = np.array([[self.cruise_mps]])
         burn = points(afloat, cruise, self.drive_trim(cruise)).fuel_lph[:, 0]
         return {"top speed": top_speed(afloat, self.about_top(afloat)).speed_mps, "cruise burn": burn}
+
+
+def _joined(many: list[Lanes]) -> Lanes:
+    return Lanes(
+        **{f.name: np.concatenate([getattr(one, f.name) for one in many]) for f in fields(Lanes)}
+    )
 
 
 def _figure(name: str, true: Array, low: Array, high: Array) -> dict[str, object]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from perf.boat.fleet import Fleet, doubted
+from perf.boat.fleet import Fleet, Lanes, doubted
 from perf.boat.learned import FACTORS
 from perf.boat.log_runs import SteadyRuns
 from perf.boat.parts import Boat, Mark, Trial
@@ -71,7 +71,17 @@ class Tried:
     def readings(self, moves: Mapping[str, Array], speed_mps: Array) -> Readings:
         """What is read with inputs moved, rows (k,), at speeds (k, m): one call of the engine."""
         count = speed_mps.shape[0]
-        afloat = Afloat.of(Fleet.moved(self.boats, _whole(moves, count)).lanes)
+        return self._read(Fleet.moved(self.boats, _whole(moves, count)).lanes, speed_mps)
+
+    def drawn(self, draws: int, seed: int) -> Readings:
+        """What is read by boats drawn from their doubts, at the speeds of the runs, (draws, m)."""
+        lanes = Fleet.draw(self.boats, draws, seed).lanes
+        return self._read(lanes, np.repeat(self.runs.speed_mps[None, :], draws, axis=0))
+
+    def _read(self, lanes: Lanes, speed_mps: Array) -> Readings:
+        """Readings of rows boat by boat, as many for each boat as there are rows of speeds."""
+        count = speed_mps.shape[0]
+        afloat = Afloat.of(lanes)
         row = np.arange(count)[:, None]
         heights = self._heights(afloat, count)
         if not self.runs.count:
@@ -82,10 +92,10 @@ class Tried:
         wind = np.broadcast_to(self.runs.head_wind_mps, shape).ravel()
         flat = replace(flat, lanes=replace(flat.lanes, head_wind_mps=np.array(wind)))
         trim = np.broadcast_to(self.drive_trim_deg, shape).reshape(-1, 1)
-        at = points(flat, np.maximum(speed_mps, LEAST_SPEED_MPS).reshape(-1, 1), trim)
-        found = at.status != Status.NO_BALANCE
         with np.errstate(all="ignore"):
+            at = points(flat, np.maximum(speed_mps, LEAST_SPEED_MPS).reshape(-1, 1), trim)
             ratio = at.shaft_power_w / at.full_power_w
+        found = at.status != Status.NO_BALANCE
         seen = (at.engine_rpm, at.fuel_lph, at.trim_deg, ratio)
         return Readings(*(np.where(found, one, np.nan).reshape(shape) for one in seen), heights)
 

@@ -31,6 +31,7 @@ class About:
 PAGES = (
     About("how_she_runs.py", "How she runs", settings_open=True),
     About("mount.py", "Hanging the engine"),
+    About("repower.py", "Which engine"),
     About("trip.py", "A trip"),
     About("what_it_rests_on.py", "What it rests on"),
 )
