@@ -6,6 +6,7 @@ from published rows named where they stand; nothing here is the study's own past
 
 from __future__ import annotations
 
+import itertools
 import json
 import re
 from dataclasses import replace
@@ -114,7 +115,7 @@ def test_a_heavier_engine_of_equal_power_never_planes_sooner() -> None:
         afloat = Afloat.of(moored(lanes, lanes.mass_kg + extra))
         hump = read_hump(afloat, points(afloat, speed, np.full((1, 1), 2.0)))
         found.append((np.nan_to_num(hump.time_to_plane_s, nan=np.inf), hump.margin))
-    for (time, margin), (later, less) in zip(found, found[1:], strict=False):
+    for (time, margin), (later, less) in itertools.pairwise(found):
         assert np.all(later >= time - 1e-9)
         assert np.all((less <= margin + 1e-9) | np.isnan(less) | np.isnan(margin))
     print(f"seconds to plane of the first boat with 0, 60, 150 kg more: {[round(float(t[0]), 2) for t, _ in found]}")

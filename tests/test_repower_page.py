@@ -16,7 +16,7 @@ from perf.boat.candidatefile import read_candidates
 from perf.boat.catalog import demo_boats
 from perf.boat.choicestarter import candidates_text, duty_text, write_tables
 from perf.boat.dutyfile import read_duty
-from perf.faces.dashboard import weighfields, weighing
+from perf.faces.dashboard import weighed, weighfields
 from perf.faces.dashboard.weightext import value_of, word
 from perf.studies.repower import repower
 
@@ -59,7 +59,7 @@ def test_the_page_answers_before_it_is_touched_and_says_what_the_study_says() ->
     assert "Side by side" in text
     assert "net present value" in text
     assert banned_in(text) == []
-    wanted = [result.shown("us").summary(name).split(" (")[0] for name in weighing.FOUR[1:]]
+    wanted = [result.shown("us").summary(name).split(" (")[0] for name in weighed.FOUR[1:]]
     assert [m.value for m in at.metric][1:4] == wanted
     # at most five inputs stand above the first figure: what is wanted most alone
     assert len(at.get("button_group")) <= 5
@@ -130,8 +130,8 @@ def test_words_of_cells() -> None:
 
 def test_every_table_goes_into_one_archive_that_repeats() -> None:
     result = repower(*asked("number_four"), draws=0)
-    data = weighing.tables_zip(result)
-    assert data == weighing.tables_zip(result)
+    data = weighed.tables_zip(result)
+    assert data == weighed.tables_zip(result)
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         assert {"candidates.csv", "money.csv", "rules.csv", "rows.csv"} <= set(archive.namelist())
         assert archive.read("candidates.csv").startswith(b"candidate,engine,propeller,rank")

@@ -27,7 +27,7 @@ from perf.studies.trip import trip
 
 MILE, KNOT, FOOT, GALLON = 1609.344, 1852.0 / 3600.0, 0.3048, 3.785411784e-3
 BOAT = read_boat(demo_boats()["number_four"])
-FITS = {"banks_and_back": "number_four", "out_to_the_light": "number_four", "the_far_yard": "number_eight"}
+FITS = {"banks_and_back": "number_four", "out_and_back": "number_two", "out_to_the_light": "number_four", "the_far_yard": "number_eight"}
 
 PLAIN = """\
 format = 1

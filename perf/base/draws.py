@@ -11,6 +11,7 @@ from scipy.special import ndtri
 NINE_IN_TEN = float(
     ndtri(0.95)
 )  # half width of the central 90 % of a normal, in standard deviations
+EIGHT_IN_TEN = float(ndtri(0.9))  # the same of the central 80 %
 FARTHEST = 3.0  # draws beyond three standard deviations are set back to three
 
 
@@ -23,7 +24,7 @@ def standard_normal(seed: int, name: str, count: int) -> NDArray[np.float64]:
     key = np.frombuffer(digest, dtype=np.uint64)
     raw = np.random.Philox(key=key).random_raw(count)
     uniform = ((raw >> np.uint64(11)).astype(np.float64) + 0.5) * 2.0**-53
-    return np.clip(ndtri(uniform), -FARTHEST, FARTHEST)
+    return np.asarray(np.clip(ndtri(uniform), -FARTHEST, FARTHEST))
 
 
 def drawn(seed: int, name: str, count: int, value: float, half_width: float) -> NDArray[np.float64]:

@@ -15,6 +15,7 @@ import pandas as pd
 from perf.base import cautions as caution_words
 from perf.base.assumptions import Assumption
 from perf.base.columns import COLUMNS, SUMMARY, column
+from perf.base.files import write_whole
 from perf.base.sources import SOURCES
 from perf.base.units import show, unit_label, units_from_si
 
@@ -164,9 +165,9 @@ class Result:
         """Write the result as .json or .csv (rows); ValueError for another ending."""
         path = Path(path)
         if path.suffix == ".json":
-            path.write_text(self.as_json(units), encoding="utf-8")
+            write_whole(path, self.as_json(units))
         elif path.suffix == ".csv":
-            path.write_text(self.as_csv(), encoding="utf-8")
+            write_whole(path, self.as_csv())
         else:
             raise ValueError(f"{path.name}: a result is saved as .json or .csv")
 

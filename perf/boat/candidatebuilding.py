@@ -125,44 +125,37 @@ class ChoiceBuilder:
         fixed: bool,
         fitted: tuple[tuple[Weight, ...], dict[str, float]],
     ) -> Boat:
-        boat, doubts = self.boat, dict(self.boat.doubts)
-        assumed = dict.fromkeys(boat.assumed)
-        build = Builder(drive)
-        engine = replace(boat.engine, count=int(drive.values["engine.count"]))
-        trial = boat.trial
+        boat, build = self.boat, Builder(drive)
+        doubts, assumed = dict(boat.doubts), list(boat.assumed)
+        engine, trial = replace(boat.engine, count=int(drive.values["engine.count"])), boat.trial
         if model:
             engine = build.engine()
             doubts = {k: v for k, v in doubts.items() if not _of_engine(k)}
             trial = replace(trial, fuel_idle=1.0, fuel_slope=1.0)
             if row is not None and not self._wrote(f"{prefix}.engine.mass"):
                 doubts["engine.mass"] = engine.mass_kg * FITTINGS["catalogue_mass"].half_width
-                assumed["catalogue_mass"] = None
+                assumed.append("catalogue_mass")
         propeller = boat.propeller
         if fixed:
             propeller = build.propeller()
             doubts, trial = new_propeller(doubts), replace(trial, pitch=1.0)
             build.doubts.setdefault("propeller.pitch", FITTINGS["stamped_pitch"].half_width)
-            assumed["stamped_pitch"] = None
-        written = {k: v for k, v in build.doubts.items() if k.split(".")[0] in DRIVE_TABLES}
-        weights, more = fitted
+            assumed.append("stamped_pitch")
         mounted = any(self._wrote(f"{prefix}.mounting.{k}") for k in schema.TABLES["mounting"].keys)
-        bracket = build.part(Bracket, "bracket") if "bracket" in drive.given else None
-        names = tuple(weight.name for weight in weights)
-        return replace(
+        whole = replace(
             boat,
             engine=engine,
             propeller=propeller,
             mounting=build.mounting() if mounted else boat.mounting,
-            bracket=bracket,
+            bracket=build.part(Bracket, "bracket") if "bracket" in drive.given else None,
             tank=replace(boat.tank, fuel=drive.values["tank.fuel"]),
-            weights=(*boat.weights, *weights),
-            loads=tuple(Load(w.name, (*w.aboard, *names), w.tank) for w in boat.loads),
             trial=trial,
-            doubts=tuple((doubts | written | more).items()),
-            assumed=tuple(dict.fromkeys([*assumed, *build.assumed])),
             engine_key=engine_model(engine, row) if model else boat.engine_key,
             propeller_key=propeller_model(propeller) if fixed else boat.propeller_key,
+            assumed=tuple(dict.fromkeys([*assumed, *build.assumed])),
         )
+        written = {k: v for k, v in build.doubts.items() if k.split(".")[0] in DRIVE_TABLES}
+        return _with_rigging(whole, doubts | written, *fitted)
 
     def _span(
         self, prefix: str, row: EngineRow | None, boat: Boat
@@ -229,6 +222,19 @@ class ChoiceBuilder:
         if "expected_hours" in money:
             money["expected_hours"] /= 3600.0
         return tuple(money.items())
+
+
+def _with_rigging(
+    boat: Boat, doubts: dict[str, float], weights: tuple[Weight, ...], more: dict[str, float]
+) -> Boat:
+    """The boat with what is fitted aboard in every load, and with all doubts."""
+    names = tuple(weight.name for weight in weights)
+    return replace(
+        boat,
+        weights=(*boat.weights, *weights),
+        loads=tuple(Load(w.name, (*w.aboard, *names), w.tank) for w in boat.loads),
+        doubts=tuple((doubts | more).items()),
+    )
 
 
 def _of_engine(path: str) -> bool:

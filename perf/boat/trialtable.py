@@ -8,6 +8,7 @@ from dataclasses import fields
 from pathlib import Path
 
 from perf.base.faults import Fault, InputFaults
+from perf.base.files import write_whole
 from perf.boat.learned import FACTORS, half_width_left
 from perf.boat.parts import Trial
 from perf.boat.together import written_rows
@@ -145,4 +146,4 @@ def _quoted(text: str) -> str:
 
 def save_with_trial(path: str | Path, out: str | Path, trial: Trial) -> None:
     """Read a boat file and write it with the trial to another path; OSError where it cannot be written."""
-    Path(out).write_bytes(with_trial(Path(path).read_bytes(), trial, name=Path(path).name))
+    write_whole(out, with_trial(Path(path).read_bytes(), trial, name=Path(path).name))

@@ -120,25 +120,29 @@ def _span(low: float, high: float, kind: str, units: str) -> str:
     return f"{_value(low, kind, units)} to {_value(high, kind, units)}"
 
 
-def _figures(table: pd.DataFrame) -> str:
-    head = ("figure", "rows", "boats", "inside", "mean error", "mean size")
-    return _lines(
-        head,
+FIGURE_HEAD = ("figure", "rows", "boats", "inside", "mean error", "mean size")
+BOAT_HEAD = ("set", "figure", "measured", "ours", "our band", "error", "")
+METHOD_HEAD = ("set", "measured", "ours", "error", "what")
+Cells = list[tuple[str, ...]]
+
+
+def figure_cells(table: pd.DataFrame) -> Cells:
+    """Rows of FIGURE_HEAD as text: how often each kind of figure lies inside, and how far it misses."""
+    return [
         (
-            (
-                row.what,
-                f"{row.rows}",
-                f"{row.sets}",
-                f"{row.inside}",
-                _share(row.mean_error),
-                _share(row.mean_size),
-            )
-            for row in _each(table)
-        ),
-    )
+            row.what,
+            f"{row.rows}",
+            f"{row.sets}",
+            f"{row.inside}",
+            _share(row.mean_error),
+            _share(row.mean_size),
+        )
+        for row in _each(table)
+    ]
 
 
-def _rows(table: pd.DataFrame, units: str) -> str:
+def boat_cells(table: pd.DataFrame, units: str) -> Cells:
+    """Rows of BOAT_HEAD as text: whole boats, measured beside ours."""
     lines = []
     for row in _each(table):
         at = _value(row.at_speed_mps, "speed", units)
@@ -154,25 +158,33 @@ def _rows(table: pd.DataFrame, units: str) -> str:
                 SAID.get(row.inside, NONE),
             )
         )
-    head = ("set", "figure", "measured", "ours", "our band", "error", "")
-    return _lines(head, lines)
+    return lines
+
+
+def method_cells(table: pd.DataFrame, units: str) -> Cells:
+    """Rows of METHOD_HEAD as text: a method by itself, measured beside ours."""
+    return [
+        (
+            f"{row.set}",
+            _span(row.measured_low, row.measured_high, row.kind, units),
+            _value(row.ours, row.kind, units),
+            _share(row.error),
+            ", ".join(filter(None, (row.subject, row.what, row.note))),
+        )
+        for row in _each(table)
+    ]
+
+
+def _figures(table: pd.DataFrame) -> str:
+    return _lines(FIGURE_HEAD, figure_cells(table))
+
+
+def _rows(table: pd.DataFrame, units: str) -> str:
+    return _lines(BOAT_HEAD, boat_cells(table, units))
 
 
 def _methods(table: pd.DataFrame, units: str) -> str:
-    head = ("set", "measured", "ours", "error", "what")
-    return _lines(
-        head,
-        (
-            (
-                f"{row.set}",
-                _span(row.measured_low, row.measured_high, row.kind, units),
-                _value(row.ours, row.kind, units),
-                _share(row.error),
-                ", ".join(filter(None, (row.subject, row.what, row.note))),
-            )
-            for row in _each(table)
-        ),
-    )
+    return _lines(METHOD_HEAD, method_cells(table, units))
 
 
 def _used(table: pd.DataFrame) -> str:

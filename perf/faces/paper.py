@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import io
 import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from perf.base.columns import column
+from perf.base.files import write_whole
 from perf.base.results import Plot, Result, heading_of
 from perf.faces import look, spots_paper
 from perf.faces.curves import Curve, curves, flags, notes, shades
@@ -63,7 +65,10 @@ def save_figure(result: Result, path: str | Path, units: str) -> None:
     stamp = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None}}[
         path.suffix.lower()
     ]
-    page.savefig(path, dpi=DOTS_PER_INCH, metadata=stamp)
+    store = io.BytesIO()
+    kind = path.suffix.lower().removeprefix(".")
+    page.savefig(store, format=kind, dpi=DOTS_PER_INCH, metadata=stamp)
+    write_whole(path, store.getvalue())
 
 
 def check_ending(path: Path) -> None:
@@ -182,7 +187,7 @@ def _legend(axes: Axes, plot: Plot, drawn: tuple[Curve, ...]) -> None:
     for words in notes(drawn):
         signs[words].set_label(words)
         keys.append(signs[words])
-    axes.legend(
+    legend = axes.legend(
         handles=keys,
         loc="upper left",
         bbox_to_anchor=(0.0, -0.2),  # under the words of the horizontal axis
@@ -193,6 +198,8 @@ def _legend(axes: Axes, plot: Plot, drawn: tuple[Curve, ...]) -> None:
         labelcolor=INK.ink,
         handlelength=2.6,
     )
+    for words_beside in legend.get_texts():  # what a person named is words, never a formula
+        words_beside.set_parse_math(False)
 
 
 def _quiet(axes: Axes, anything: bool, plot: Plot) -> None:

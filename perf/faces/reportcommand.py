@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from perf.base.files import write_whole
 from perf.faces.asked import Refusal, boat_of, is_folder, whole
 
 if TYPE_CHECKING:
@@ -49,7 +50,7 @@ def report_command(asked: argparse.Namespace) -> int:
     from perf.faces.report import report_bytes
 
     try:
-        path.write_bytes(report_bytes(results, asked.units))
+        write_whole(path, report_bytes(results, asked.units))
     except OSError as why:
         raise Refusal("-o", asked.out, f"cannot be written: {why.strerror}") from why
     for result in results:

@@ -12,6 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from perf.base.cautions import sentence
+from perf.base.files import write_whole
 from perf.base.results import Plot, Result
 from perf.faces import look, paper
 from perf.faces.repower_text import cell, heading, rule_words
@@ -48,7 +49,7 @@ def save_sheet(result: Result, path: str | Path, units: str) -> None:
     """Write the two pages as a PDF; ValueError for another ending or another kind of result."""
     if Path(path).suffix.lower() != ".pdf":
         raise ValueError("the customer's sheet is saved as .pdf")
-    Path(path).write_bytes(sheet(result, units))
+    write_whole(path, sheet(result, units))
 
 
 def sheet(result: Result, units: str) -> bytes:

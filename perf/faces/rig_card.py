@@ -9,6 +9,7 @@ from fpdf import FPDF
 from fpdf.enums import XPos, YPos
 from matplotlib import get_data_path
 
+from perf.base.files import write_whole
 from perf.base.results import Result
 from perf.boat.parts import Boat
 from perf.faces import look
@@ -37,7 +38,7 @@ def save_rig_card(boat: Boat, result: Result, path: str | Path, units: str) -> N
     path = Path(path)
     if path.suffix.lower() != ".pdf":
         raise ValueError("a rig card is saved as .pdf")
-    path.write_bytes(rig_card_bytes(boat, result, units))
+    write_whole(path, rig_card_bytes(boat, result, units))
 
 
 def rig_card_bytes(boat: Boat, result: Result, units: str) -> bytes:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from perf.base.files import write_whole
 from perf.faces import look
 from perf.faces.paper import DOTS_PER_INCH, check_ending
 from perf.studies.drawings import Drawing
@@ -64,7 +66,10 @@ def save_drawings(drawings: Sequence[Drawing], path: str | Path, units: str, tit
     stamp = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None}}[
         path.suffix.lower()
     ]
-    page.savefig(path, dpi=DOTS_PER_INCH, metadata=stamp)
+    store = io.BytesIO()
+    kind = path.suffix.lower().removeprefix(".")
+    page.savefig(store, format=kind, dpi=DOTS_PER_INCH, metadata=stamp)
+    write_whole(path, store.getvalue())
 
 
 def drawn(drawings: Sequence[Drawing], units: str, title: str = "") -> Figure:

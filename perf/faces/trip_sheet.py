@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, cast
 
 from perf.base.cautions import sentence
 from perf.base.columns import column
+from perf.base.files import write_whole
 from perf.base.results import Result
 from perf.base.units import show, unit_label
 from perf.faces import look
@@ -57,7 +58,7 @@ def save_sheet(result: Result, path: str | Path, units: str) -> None:
     """Write the sheet of a trip as a one-page PDF; ValueError for another ending or another kind of result."""
     if Path(path).suffix.lower() != ".pdf":
         raise ValueError("a trip sheet is saved as .pdf")
-    Path(path).write_bytes(sheet(result, units))
+    write_whole(path, sheet(result, units))
 
 
 def sheet(result: Result, units: str) -> bytes:
@@ -255,18 +256,21 @@ def _cautions(pdf: FPDF, result: Result, letters: dict[str, str]) -> None:
 
 
 def _fitting(pdf: FPDF, said: Sequence[str]) -> tuple[float, float]:
-    """The largest letters and their line height [points, mm] that leave the foot of the page free."""
-    room = pdf.h - FOOT_HIGH - 1.0 - pdf.get_y()
+    """Letters and their line height [points, mm]: the largest that leave room for the log, or for the foot."""
+    heights = []
     for size, line in LETTERS:
         _ink(pdf, INK.ink, size)
         broken = (
             pdf.multi_cell(WIDE, line, words, align="L", dry_run=True, output="LINES")
             for words in said
         )
-        lines = sum(len(cast("list[str]", each)) for each in broken)
-        if lines * line <= room:
-            break
-    return size, line
+        heights.append(line * sum(len(cast("list[str]", each)) for each in broken))
+    begins = pdf.get_y()
+    for ends in (pdf.h - LOG_HIGH - 1.0, pdf.h - FOOT_HIGH - 1.0):
+        for letters, height in zip(LETTERS, heights, strict=True):
+            if begins + height <= ends:
+                return letters
+    return LETTERS[-1]
 
 
 def _log(pdf: FPDF) -> None:

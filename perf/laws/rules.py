@@ -98,7 +98,7 @@ def outboard_load_limit(swamping_displacement_kg: ArrayLike, boat_kg: ArrayLike)
     water coming aboard. boat_kg : hull, deck, permanent fittings and full permanent fuel tanks.
     """
     spare = np.asarray(swamping_displacement_kg, dtype=float) - np.asarray(boat_kg, dtype=float)
-    return np.maximum(spare, 0.0) / 5.0
+    return np.asarray(np.maximum(spare, 0.0) / 5.0)
 
 
 @law(
@@ -121,7 +121,7 @@ def people_weight_limit(
         side = np.asarray(side_weight_kg, dtype=float) / 0.6
         least = np.where(people < SIDE_RULE_KG - HAIR, np.minimum(people, side), people)
         # what is marked may not exceed the limit: whole pounds, downwards
-        return np.floor(np.maximum(least, 0.0) / POUND_KG + 1e-6) * POUND_KG
+        return np.asarray(np.floor(np.maximum(least, 0.0) / POUND_KG + 1e-6) * POUND_KG)
 
 
 @law(
@@ -158,4 +158,4 @@ def people_rule_of_thumb(length_m: ArrayLike, beam_m: ArrayLike) -> Array:
 def manoeuvring_threshold(length_m: ArrayLike) -> Array:
     """Top speed [m/s] over which annex A applies to craft under 8 m, same shape."""
     with np.errstate(invalid="ignore"):
-        return 7.0 * np.sqrt(np.asarray(length_m, dtype=float)) * KNOT_MPS
+        return np.asarray(7.0 * np.sqrt(np.asarray(length_m, dtype=float)) * KNOT_MPS)

@@ -90,52 +90,13 @@ def repower(
     if purpose not in PURPOSES:
         raise ValueError(f'a purpose is one of {", ".join(PURPOSES)}, not "{purpose}"')
     with np.errstate(all="ignore"):
-        frame = frame_of(boat, duty)
-        fitted = _fitted(candidates.choices, duty, frame, purpose)
-        choices = [one.candidate for one in fitted]
-        scenes = state(plan_scenes(choices, duty, frame.loads, (frame.main, frame.wanted_mps)))
-        stated = gather_stated(choices, duty, frame, scenes)
-        leans, drawn = None, None
-        if draws:
-            leans = draw_scenes(scenes, draws, seed, progress)
-            drawn = gather_drawn(choices, duty, frame, scenes, leans, seed)
-        over = [bool(over_plate(choice.boat)) for choice in choices]
-        places = ranking(stated.figures, None if drawn is None else drawn.figures, purpose, over)
-        table = candidates_table(choices, places, stated, drawn, scenes, frame)
-        pair = _pair(places)
-        matters = _matters(choices, duty, drawn, purpose, pair, seed)
-        both = [choices[at] for at in dict.fromkeys((0, int(np.argmin(places))))]
-        found = Found(
-            choices,
-            duty,
-            frame,
-            purpose,
-            places,
-            stated,
-            drawn,
-            table,
-            matters,
-            scrub_table(both, duty),
-        )
-        tops = stated.figures["top_speed_mps"][:, 0].tolist()
-        tables = {
-            "candidates": table,
-            "rows": curves_table(choices, scenes, leans, frame),
-            "loads": loads_table(choices, scenes, leans, frame),
-            "propellers": _propellers(fitted),
-            "season": season_table(choices, duty, stated),
-            "scrubs": found.scrubbing,
-            "money": money_table(choices, stated, drawn),
-            "pairwise": pairwise_table(choices, drawn),
-            "matters_most": matters,
-            "rules": rules_table(choices, candidates.facts, tops),
-            "questions": questions_table(),
-        }
-    assumed = _assumptions(choices)
+        found, tables, drawn_points = _found(boat, candidates, duty, purpose, draws, seed, progress)
+    assumed = _assumptions(found.choices)
+    frame = found.frame
     return Result(
         kind="repower",
         answer=answer(found),
-        summary=_summary(found, pair),
+        summary=_summary(found),
         tables=tables,
         plots=plots(found, tables),
         doubt=spoken_doubt(found, draws, seed),
@@ -154,11 +115,62 @@ def repower(
             "discount_rate": duty.discount_rate,
             "seed": seed,
             "draws": draws,
-            "points_evaluated": int(sum(scenes.lanes)),
+            "points_drawn": drawn_points,
         },
         boat=boat.name,
         notes=notes(found),
     )
+
+
+def _found(
+    boat: Boat,
+    candidates: Candidates,
+    duty: Duty,
+    purpose: str,
+    draws: int,
+    seed: int,
+    progress: Progress | None,
+) -> tuple[Found, dict[str, pd.DataFrame], int]:
+    """All that was worked out: what the words are made of, the tables, how many points were drawn."""
+    frame = frame_of(boat, duty)
+    fitted = _fitted(candidates.choices, duty, frame, purpose)
+    choices = [one.candidate for one in fitted]
+    scenes = state(plan_scenes(choices, duty, frame.loads, (frame.main, frame.wanted_mps)))
+    stated = gather_stated(choices, duty, frame, scenes)
+    leans, drawn = None, None
+    if draws:
+        leans = draw_scenes(scenes, draws, seed, progress)
+        drawn = gather_drawn(choices, duty, frame, scenes, leans, seed)
+    over = [bool(over_plate(choice.boat)) for choice in choices]
+    places = ranking(stated.figures, None if drawn is None else drawn.figures, purpose, over)
+    both = [choices[at] for at in dict.fromkeys((0, int(np.argmin(places))))]
+    found = Found(
+        choices,
+        duty,
+        frame,
+        purpose,
+        places,
+        stated,
+        drawn,
+        candidates_table(choices, places, stated, drawn, scenes, frame),
+        _matters(choices, duty, drawn, purpose, _pair(places), seed),
+        scrub_table(both, duty),
+    )
+    tops = stated.figures["top_speed_mps"][:, 0].tolist()
+    tables = {
+        "candidates": found.table,
+        "rows": curves_table(choices, scenes, leans, frame),
+        "loads": loads_table(choices, scenes, leans, frame),
+        "propellers": _propellers(fitted),
+        "season": season_table(choices, duty, stated),
+        "scrubs": found.scrubbing,
+        "money": money_table(choices, stated, drawn),
+        "pairwise": pairwise_table(choices, drawn),
+        "matters_most": found.matters,
+        "rules": rules_table(choices, candidates.facts, tops),
+        "questions": questions_table(),
+    }
+    return found, tables, int(sum(scenes.lanes[1:]))
 
 
 def frame_of(boat: Boat, duty: Duty) -> Frame:
@@ -227,8 +239,8 @@ def _propellers(fitted: Sequence[Fitted]) -> pd.DataFrame:
     return pd.concat(tried, ignore_index=True) if tried else pd.DataFrame()
 
 
-def _summary(found: Found, pair: tuple[int, int]) -> dict[str, Any]:
-    first = found.first
+def _summary(found: Found) -> dict[str, Any]:
+    first, pair = found.first, _pair(found.places)
     row = found.table.iloc[first]
     summary: dict[str, Any] = {
         "first": found.choices[first].name,

@@ -65,31 +65,53 @@ def gather(
         worth(flow, flows[0], s, seasons[0], duty, fuel_price(c, duty, old_fuel, get))
         for flow, s, c in zip(flows, seasons, choices, strict=True)
     ]
+    figures = _running(choices, frame, scenes, leans, seasons[0].litres.size)
+    figures |= _seasonal(choices, seasons)
+    worths[0] = _of_herself(worths[0])
+    none = np.full(seasons[0].litres.shape, np.nan)
+    for name, take in _WORTH.items():
+        rows = [none if w is None else np.broadcast_to(take(w), none.shape) for w in worths]
+        figures[name] = np.stack(rows)
+    return Gathered(figures, seasons, flows, leans)
+
+
+def _running(
+    choices: Sequence[Candidate],
+    frame: Frame,
+    scenes: Scenes,
+    leans: dict[Key, Lean],
+    count: int,
+) -> Figures:
+    """What each candidate does afloat."""
     figures: Figures = {}
-    count = seasons[0].litres.size
+    many = range(len(choices))
 
     def put(name: str, values: Sequence[Array]) -> None:
         figures[name] = np.stack([np.broadcast_to(v, (count,)) for v in values])
 
     for name, read in _SWEPT.items():
         load = frame.heavy if name in _HEAVY else frame.main
-        put(name, [read(leans[at, load, 0]) for at in range(len(choices))])
-    put("heavy_rpm", [leans[at, frame.heavy, 0].top_rpm for at in range(len(choices))])
-    put("wanted_fuel_lph", [_wanted(leans, scenes, frame, at) for at in range(len(choices))])
+        put(name, [read(leans[at, load, 0]) for at in many])
+    put("heavy_rpm", [leans[at, frame.heavy, 0].top_rpm for at in many])
+    put("wanted_fuel_lph", [_wanted(leans, scenes, frame, at) for at in many])
     speed = np.nan if frame.wanted_mps is None else frame.wanted_mps
     with np.errstate(all="ignore"):
         figures["wanted_mileage_m_per_l"] = speed * 3600.0 / figures["wanted_fuel_lph"]
-    put("season_fuel_m3", [s.litres / 1000.0 for s in seasons])
-    figures["fuel_saved_m3"] = figures["season_fuel_m3"][:1] - figures["season_fuel_m3"]
-    put("season_co2_kg", [s.co2_kg for s in seasons])
-    put("season_hours_s", [s.each_engine_hours * 3600.0 for s in seasons])
+    return figures
+
+
+def _seasonal(choices: Sequence[Candidate], seasons: Sequence[Season]) -> Figures:
+    """What each candidate's season comes to."""
+    fuel = np.stack([s.litres for s in seasons]) / 1000.0
     with np.errstate(all="ignore"):
-        put("life_years", [_life(c, s) for c, s in zip(choices, seasons, strict=True)])
-    none = np.array(np.nan)
-    worths[0] = _of_herself(worths[0])
-    for name, take in _WORTH.items():
-        put(name, [none if w is None else take(w) for w in worths])
-    return Gathered(figures, seasons, flows, leans)
+        life = np.stack([_life(c, s) for c, s in zip(choices, seasons, strict=True)])
+    return {
+        "season_fuel_m3": fuel,
+        "fuel_saved_m3": fuel[:1] - fuel,
+        "season_co2_kg": np.stack([s.co2_kg for s in seasons]),
+        "season_hours_s": np.stack([s.each_engine_hours for s in seasons]) * 3600.0,
+        "life_years": life,
+    }
 
 
 _HEAVY = frozenset(

@@ -185,6 +185,18 @@ def _lagrange(known: Array, value: Array, at: Array) -> Array:
     return total
 
 
+def _polish(between: _Between, plan: Plan, speed_mps: Array) -> Array:
+    """Thrust at one more point over what the interpolation said there, (n,); one where there is none."""
+    good = np.flatnonzero(np.isfinite(speed_mps))
+    at = points(
+        between.afloat.take(good), speed_mps[good][:, None], plan.trims(speed_mps[good])[:, None]
+    )
+    factor = np.ones(speed_mps.size)
+    said = _lagrange(between.speed_mps[good], between.thrust_n[good], speed_mps[good])
+    factor[good] = at.thrust_n[:, 0] / said
+    return factor
+
+
 def _top(afloat: Afloat, swept: Points, plan: Plan) -> tuple[Array, Array, Array]:
     """Top speed, rpm and burn there, (n,): NaN where full throttle holds none of the speeds or all."""
     count, many = swept.speed_mps.shape
@@ -212,13 +224,7 @@ def _top(afloat: Afloat, swept: Points, plan: Plan) -> tuple[Array, Array, Array
         return find_roots(left, low, high, (each,), tolerance=SPEED_TOLERANCE).x
 
     first = root(np.ones(row.size))
-    good = np.flatnonzero(np.isfinite(first))
-    polish = points(
-        between.afloat.take(good), first[good][:, None], plan.trims(first[good])[:, None]
-    )
-    factor = np.ones(row.size)
-    said = _lagrange(between.speed_mps[good], between.thrust_n[good], first[good])
-    factor[good] = polish.thrust_n[:, 0] / said
+    factor = _polish(between, plan, first)
     speed = root(factor)
     speed = np.where(np.isfinite(speed), speed, first)
     found = np.flatnonzero(np.isfinite(speed))

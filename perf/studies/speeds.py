@@ -280,7 +280,7 @@ def _one_stopped(boat: Boat, draws: int, seed: int) -> dict[str, Any]:
 def _answer(boat: Boat, summary: dict[str, Any]) -> Sentence:
     start = (f"{boat.name}, loaded as {boat.load} at ", Value(summary["mass_kg"], "mass", 0))
     chance = (
-        f". She planes in {100 * summary['will_plane']:.0f} of 100 draws of what is not known for sure.",
+        f". She gets on plane {100 * summary['will_plane']:.0f} times in 100, allowing for what is not known.",
     )
     if summary["top_speed_mps"] is None or summary["best_mileage_speed_mps"] is None:
         return Sentence((*start, ", does not get on plane with this engine and propeller", *chance))
@@ -394,7 +394,7 @@ def _plots(summary: dict[str, Any], banded: bool) -> tuple[Plot, ...]:
         if summary[name] is not None
     )
     titles = (
-        ("mileage_m_per_l", "How far on a gallon"),
+        ("mileage_m_per_l", "How far on the fuel she burns"),
         ("fuel_lph", "What she burns"),
         ("engine_rpm", "Engine speed"),
         ("range_m", "How far on the fuel aboard, a third kept back"),

@@ -13,7 +13,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from perf.base.draws import NINE_IN_TEN, standard_normal
+from perf.base.draws import EIGHT_IN_TEN, NINE_IN_TEN, standard_normal
 from perf.boat.fleet import Fleet, Lanes, doubted
 from perf.boat.learned import FACTORS
 from perf.boat.log_runs import SteadyRuns
@@ -34,7 +34,6 @@ PACE = (0.2, 0.33, 0.45, 0.55, 0.67, 0.78, 0.89)  # of the top speed; the eighth
 ABOUT_TOP = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.22, 1.4)  # of the stated top speed
 DRAWS = 100
 NEAR = 0.02  # share of the top speed over which the need for power is taken as straight
-EIGHT_IN_TEN = 1.2815515655446004  # half width of the central 80 % in standard deviations
 TOLD = 0.8  # a factor of whose doubt less than this is left has been told
 
 

@@ -42,10 +42,13 @@ FARTHEST = 4.0  # standard deviations an input may move
 FARTHEST_SPEED = 60.0
 REACH = 6.0  # standard deviations the first step may go
 # the corner of the soft loss, and steps allowed: nearly least squares from afar, then as it should be
-STAGES = ((8.0, 6), (1.0, 24))
+CORNER = 2.0
+STAGES = ((8.0, 6), (CORNER, 24))
 CLOSE = 1e-3  # a step shorter than this ends the search
 HEARD = 0.03  # standard deviations of all readings together that an input must move to be sought
-STRANGE = 3.5  # standard deviations from which a reading is shown as an outlier
+STRANGE = 4.0  # standard deviations, or so many times what the rest is off, from which a run stands out
+RUNS_FOR_ONE = 8  # of which one may be set aside
+MEDIAN_OF_NORMAL = 0.6745
 SCATTER_SEEN = 1.25  # scatter over its doubt from which the doubt is widened
 
 KINDS = ("rpm", "fuel", "trim", "power", "height")
@@ -57,11 +60,12 @@ def _moments() -> Moments:
     """Mean slope, mean square of the pull and mean loss over normal readings (Gauss-Hermite)."""
     at, weight = np.polynomial.hermite_e.hermegauss(80)
     weight = weight / weight.sum()
-    root = np.sqrt(1.0 + at * at)
+    bend = CORNER * CORNER
+    root = np.sqrt(1.0 + at * at / bend)
     return (
         float((weight / (root * root * root)).sum()),
         float((weight * at * at / (root * root)).sum()),
-        float((weight * 2.0 * (root - 1.0)).sum()),
+        float((weight * 2.0 * bend * (root - 1.0)).sum()),
     )
 
 
@@ -93,7 +97,8 @@ class Fit:
     names, half_widths : the inputs (P,). moves, covariance : of them in that doubt, (P,) and (P, P).
     readings : as the file says and as found, (2, m). true_speed_mps : as found, (m,). left : what is
     left of each reading in standard deviations by kind, (2, m) as the file says and as found.
-    scatter : how much wider than its doubt the log scatters, one where it does not.
+    scatter : how much wider than its doubt the log scatters, one where it does not. aside : places of
+    the runs that stand out and were not counted.
     """
 
     tried: Tried
@@ -106,6 +111,7 @@ class Fit:
     true_speed_mps: Array
     left: dict[str, Array]
     scatter: float
+    aside: tuple[int, ...]
     steps: int
     closed: bool
 
@@ -134,7 +140,8 @@ def fit(
 ) -> Fit:
     """Fit the doubted inputs of a boat to steady runs and to the marks that were taped.
 
-    An earlier trial in the boat is set aside first, so that nothing is counted twice.
+    An earlier trial in the boat is set aside first, so that nothing is counted twice. Of every eight
+    runs the one that stands far out of the rest is set aside and told (Fit.aside).
 
     Parameters
     ----------
@@ -150,11 +157,41 @@ def fit(
     """
     search = _Search.of(untried(boat), runs, trust or Trust.usual(), only)
     found = search.run()
+    for _ in range(runs.count // RUNS_FOR_ONE):
+        strange = search.strangest(found)
+        if strange is None:
+            break
+        search = search.without_run(strange)
+        found = search.run(found.x)
     scatter = search.scatter(found)
     if widen and scatter > SCATTER_SEEN:
         search = replace(search, scale=scatter)
         found = search.run(found.x)
     return search.told(found, scatter if widen else 1.0)
+
+
+def misfits(
+    tried: Tried, trust: Trust, seen: Readings, rpm_share: Array | None = None
+) -> Array:
+    """What is left of every reading in standard deviations, (k, 4 m + marks), NaN where not read.
+
+    rpm, fuel, trim and power of every run, then the heights of the marks. rpm_share : what is read of
+    the true rpm, (k,).
+    """
+    runs = tried.runs
+    shown = 1.0 if rpm_share is None else rpm_share[:, None]
+    with np.errstate(all="ignore"):
+        spare = (1.0 - seen.power_ratio) / trust.power_sd()
+        short = np.where(runs.full_throttle, spare, -_soft_part(-spare))
+        taped = np.array([mark.over_water_m for mark in tried.marks])
+        parts = (
+            (runs.engine_rpm * shown - seen.engine_rpm) / trust.rpm_sd(runs),
+            np.log(runs.fuel_lph / seen.fuel_lph) / trust.fuel_sd(runs),
+            (runs.trim_deg - seen.trim_deg) / trust.trim_sd(),
+            short,
+            (taped - seen.heights_m) * (NINE_IN_TEN / trust.tape_m),
+        )
+        return np.concatenate(parts, axis=1)
 
 
 @dataclass(frozen=True, eq=False)
@@ -175,6 +212,7 @@ class _Search:
     units: Array  # one standard deviation of each input, SI
     kept: NDArray[np.intp]  # places of the misfits that count
     scale: float = 1.0
+    aside: tuple[int, ...] = ()
 
     @classmethod
     def of(
@@ -207,19 +245,7 @@ class _Search:
 
     def misfit(self, seen: Readings) -> Array:
         """What is left of every reading in standard deviations, (k, 4 m + marks), NaN where not read."""
-        runs, trust = self.tried.runs, self.trust
-        with np.errstate(all="ignore"):
-            spare = (1.0 - seen.power_ratio) / trust.power_sd()
-            short = np.where(runs.full_throttle, spare, -_soft_part(-spare))
-            taped = np.array([mark.over_water_m for mark in self.tried.marks])
-            parts = (
-                (runs.engine_rpm - seen.engine_rpm) / trust.rpm_sd(runs),
-                np.log(runs.fuel_lph / seen.fuel_lph) / trust.fuel_sd(runs),
-                (runs.trim_deg - seen.trim_deg) / trust.trim_sd(),
-                short,
-                (taped - seen.heights_m) * (NINE_IN_TEN / trust.tape_m),
-            )
-        return np.concatenate(parts, axis=1) / self.scale
+        return misfits(self.tried, self.trust, seen) / self.scale
 
     def counting(self) -> NDArray[np.intp]:
         """Places of the misfits that were read and that the boat as stated has a number for."""
@@ -271,18 +297,49 @@ class _Search:
             x, steps = np.asarray(done.x), steps + int(done.nfev)
         return _Found(x, float(done.cost), steps, bool(done.status > 0))
 
+    def _active(self) -> NDArray[np.bool_]:
+        """Which of the kept readings, and then of the speeds, say something whatever is found.
+
+        Power is one-sided where the throttle was not full; a run set aside has no speed.
+        """
+        runs = self.tried.runs
+        where = self.kept - 3 * runs.count
+        power = (where >= 0) & (where < runs.count)
+        full = runs.full_throttle[np.where(power, where, 0)] if runs.count else power
+        speed = np.isfinite(runs.speed_mps) & ~np.isin(np.arange(runs.count), self.aside)
+        return np.concatenate([~power | full, speed])
+
+    def strangest(self, found: _Found) -> int | None:
+        """The run that stands far out of the rest; None where none does."""
+        runs = self.tried.runs
+        left = np.abs(_Linear(self).residual(found.x)[: self.kept.size + runs.count])
+        left = np.where(self._active(), left, 0.0)
+        usual = float(np.median(left[self._active()])) / MEDIAN_OF_NORMAL
+        place = np.concatenate([self.kept, np.arange(runs.count)])
+        of_run = np.concatenate([self.kept < 4 * runs.count, np.ones(runs.count, dtype=bool)])
+        worst = int(np.argmax(np.where(of_run, left, 0.0)))
+        if left[worst] <= STRANGE * max(usual, 1.0):
+            return None
+        return int(place[worst] % runs.count)
+
+    def without_run(self, run: int) -> _Search:
+        """The same search with one run not counted."""
+        count = self.tried.runs.count
+        gone = (self.kept < 4 * count) & (self.kept % max(count, 1) == run)
+        return replace(self, kept=self.kept[~gone], aside=(*self.aside, run))
+
     def scatter(self, found: _Found) -> float:
         """How much wider than its doubt the data scatter: loss left over that of normal readings, one at least."""
         at = _Linear(self)
-        data = self.tried.runs.count + self.kept.size
-        left = at.residual(found.x)[:data]
+        active = self._active()
+        left = at.residual(found.x)[: active.size][active]
         told, own = self._curvature(at, found)
-        # what is one-sided and not met counts for nothing
-        active = int(np.count_nonzero(left) - np.trace(np.linalg.solve(told + own, told)))
-        if active < 1:
+        free = left.size - float(np.trace(np.linalg.solve(told + own, told)))
+        if free < 1.0:
             return 1.0
-        loss = float((2.0 * (np.sqrt(1.0 + left * left) - 1.0)).sum())
-        return float(np.sqrt(max(loss / (LOSS * active), 1.0)))
+        bend = CORNER * CORNER
+        loss = float((2.0 * bend * (np.sqrt(1.0 + left * left / bend) - 1.0)).sum())
+        return float(np.sqrt(max(loss / (LOSS * free), 1.0)))
 
     def _curvature(self, at: _Linear, found: _Found) -> tuple[Array, Array]:
         """What the data and what the priors say of inputs and speeds together."""
@@ -317,6 +374,7 @@ class _Search:
             runs.speed_mps + speeds * self.trust.speed_sd(runs),
             dict(zip(KINDS, left, strict=True)),
             scatter,
+            self.aside,
             found.steps,
             found.closed,
         )

@@ -13,7 +13,7 @@ from perf.studies.trial_fit import Fit
 
 Array = NDArray[np.float64]
 
-MATTERS = 0.04  # a move or a link under this share of an input's doubt is left out
+MATTERS = 0.01  # a move or a link under this share of an input's doubt is left out
 DIGITS = 4
 BASE = {"balance_m": 0.0}  # a factor not named here is one before the trial
 FACTOR_DIGITS = 5

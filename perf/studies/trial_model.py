@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,6 +33,11 @@ class Readings:
     trim_deg: Array
     power_ratio: Array
     heights_m: Array
+
+    @classmethod
+    def row(cls, many: Readings, at: int) -> Readings:
+        """One row of many."""
+        return cls(*(getattr(many, f.name)[at : at + 1] for f in fields(cls)))
 
 
 @dataclass(frozen=True, eq=False)

@@ -14,8 +14,9 @@ from perf.base.results import Result
 from perf.base.trip_assumptions import SEA_STATES, TRIP_ASSUMPTIONS
 from perf.studies.speeds import LAWS_USED, assumptions_of, sources_of
 from perf.studies.spread import band
+from perf.studies.trip_legs import LITRES
 from perf.studies.trip_plots import plots_of
-from perf.studies.trip_table import LITRES, bits_of, fuel_line, runs_table
+from perf.studies.trip_table import bits_of, fuel_line, runs_table
 from perf.studies.trip_words import answer_of
 
 if TYPE_CHECKING:

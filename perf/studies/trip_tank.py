@@ -36,7 +36,7 @@ class TankLevel:
 
     def gauge(self, usable_m3: Array) -> Array:
         """What a true gauge reads as stated with so much usable fuel: share of a filled tank, one at most."""
-        return np.minimum((usable_m3 + self.unusable_m3[0]) / self.full_m3[0], 1.0)
+        return np.asarray(np.minimum((usable_m3 + self.unusable_m3[0]) / self.full_m3[0], 1.0))
 
 
 class Draws:

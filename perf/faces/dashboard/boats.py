@@ -9,6 +9,7 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from perf.base.faults import InputFaults
+from perf.base.files import harmless_name
 from perf.boat.boatfile import read_boat
 from perf.boat.parts import Boat
 from perf.faces.dashboard import kept
@@ -60,12 +61,13 @@ def _take_file() -> None:
         return
     kept.clear_settings()
     st.session_state["another"] = False  # the answer, or the faults, lie under the picker
+    name = harmless_name(given.name, "boat file")
     try:
-        boat = read_boat(given.getvalue(), name=given.name)
+        boat = read_boat(given.getvalue(), name=name)
     except InputFaults as faults:
         st.session_state["_refused"] = faults
         return
-    st.session_state["_own"] = OwnBoat(given.name, boat, given.getvalue())
+    st.session_state["_own"] = OwnBoat(name, boat, given.getvalue())
     kept.put("boat", OWN)
 
 

@@ -9,7 +9,7 @@ import streamlit as st
 
 from perf.base.results import Result
 from perf.base.units import show
-from perf.faces.dashboard import parts, pictures, tables
+from perf.faces.dashboard import comparing, parts, pictures, tables
 from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.answers import answer_for
 from perf.faces.dashboard.shares import power_at_speed
@@ -47,7 +47,10 @@ def show_page() -> None:
     parts.cautions_beside(result, "engine")
     parts.figures(result, FOUR, here.units, "first", explained=True)
     parts.cautions_beside(result, "figures")
-    curves(result, here.units, here.dark)
+    compared = comparing.beside(result)
+    curves(compared, here.units, here.dark)
+    comparing.keep_button(here.boat, here)
+    comparing.figures_table(compared, here.units)
     parts.cautions_beside(result, "rest")
     _over_the_hump(result, here.units)
     _slow(result, here.units)

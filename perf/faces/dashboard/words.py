@@ -12,7 +12,8 @@ JOINER = "\u2060"  # takes no room
 
 def plain(text: str) -> str:
     """Text that a Markdown reader shows letter by letter, on one line."""
-    return MARKS.sub(r"\\\1", FOUND_ANYWAY.sub(rf"\1{JOINER}", " ".join(text.split())))
+    seen = "".join(sign for sign in " ".join(text.split()) if sign.isprintable())
+    return MARKS.sub(r"\\\1", FOUND_ANYWAY.sub(rf"\1{JOINER}", seen))
 
 
 def file_stem(text: str) -> str:

@@ -1,0 +1,5 @@
+"""How sure."""
+
+from perf.faces.dashboard.surety import show_page
+
+show_page()
