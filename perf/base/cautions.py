@@ -57,6 +57,9 @@ class Caution(IntFlag):
     LIFE_ENDS = auto()
     MONEY_PARTIAL = auto()
     OLD_RATING = auto()
+    FEW_RUNS = auto()
+    LOG_SCATTERS = auto()
+    HIDDEN_WEIGHT = auto()
 
 
 SENTENCES: dict[Caution, str] = {
@@ -105,6 +108,9 @@ SENTENCES: dict[Caution, str] = {
     Caution.LIFE_ENDS: "The expected hours of an engine end before the years that are counted, and no further engine is counted: put the years down or the price of another one in.",
     Caution.MONEY_PARTIAL: "Some money was not stated and is not counted; the list says what. The money shown rests on what was stated and is no offer.",
     Caution.OLD_RATING: "An American outboard of before about 1985 was rated at the powerhead: it may be weaker than its number. The capacity plate's number still rules.",
+    Caution.FEW_RUNS: "One or two runs tell little: most of what is shown is still the estimate. Make half a dozen, from idle to flat out, there and back.",
+    Caution.LOG_SCATTERS: "The log scatters more than its meters should: the bands were widened for it. Look for waves, wind, a run that had not settled, or a meter that jumps.",
+    Caution.HIDDEN_WEIGHT: "Weight by the tape and weight by the list differ by more than 5 per cent: wet foam, water under the sole, gear nobody counted, or a mark misplaced. Find out which before power or people are added; the capacity plate rules.",
 }
 
 

@@ -102,6 +102,7 @@ COLUMNS: dict[str, Column] = {
         ),
         Column("status", "text", "status", "ok, or why there is no number.", 0),
         Column("cautions", "text", "cautions", "Codes of what limits this row.", 0),
+        Column("scenario", "text", "boat", "A boat as she was kept for comparison.", 0),
         *(Column(*row) for row in TRIP_COLUMNS),
         *(Column(*row) for row in REPOWER_COLUMNS),
         *(Column(*row) for row in MOUNT_COLUMNS),
@@ -124,7 +125,7 @@ SUMMARY: dict[str, Column] = {
             "best_mileage_speed_mps",
             "speed",
             "best planing cruise",
-            "Planing speed that goes farthest on a gallon.",
+            "Planing speed that goes farthest on the fuel she burns.",
             1,
         ),
         Column(

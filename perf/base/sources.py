@@ -225,6 +225,7 @@ SOURCES: dict[str, Source] = {
             "GPS user equipment 1996",
             "NAVSTAR GPS User Equipment Introduction, public release version, September 1996, section 3.3",
         ),
+        Source("Huber 1981", "P. J. Huber, Robust Statistics, Wiley, ch. 6 and 7"),
         Source("trade", "common practice of the trade, no source"),
         Source("own", "own derivation or judgement of this project"),
     )

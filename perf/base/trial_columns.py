@@ -91,4 +91,6 @@ TRIAL_SUMMARY: tuple[Row, ...] = (
 TRIAL_PLOTTED: tuple[Row, ...] = (
     ("curve_rpm", "rotation", "rpm", "Engine speed over speed.", 0),
     ("curve_fuel_lph", "fuel flow", "fuel burn", "Fuel of all engines per hour over speed.", 1),
+    ("filed_curve_rpm", "rotation", "rpm by the file alone", "Engine speed before the trial.", 0),
+    ("filed_curve_fuel_lph", "fuel flow", "burn by the file alone", "Fuel per hour before the trial.", 1),
 )

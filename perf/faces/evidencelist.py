@@ -143,7 +143,7 @@ def figure_cells(table: pd.DataFrame) -> Cells:
 
 def boat_cells(table: pd.DataFrame, units: str) -> Cells:
     """Rows of BOAT_HEAD as text: whole boats, measured beside ours."""
-    lines = []
+    lines: Cells = []
     for row in _each(table):
         at = _value(row.at_speed_mps, "speed", units)
         what = row.what if at == NONE else f"{row.what} at {at}"

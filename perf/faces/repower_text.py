@@ -171,10 +171,15 @@ def _matters(result: Result) -> str:
 
 def _rules(result: Result) -> str:
     rows = [
-        (str(row["candidate"]), f"{row['rule']}: {rule_words(str(row['applies']), str(row['says']))}")
+        (
+            str(row["candidate"]),
+            f"{row['rule']}: {rule_words(str(row['applies']), str(row['says']))}",
+        )
         for _, row in result.tables["rules"].iterrows()
     ]
-    return "Rules: the capacity plate, the builder and the engine maker come first\n" + aligned(rows)
+    return "Rules: the capacity plate, the builder and the engine maker come first\n" + aligned(
+        rows
+    )
 
 
 def rule_words(applies: str, says: str) -> str:

@@ -12,8 +12,8 @@ from perf.base.results import Plot, Result, heading_of
 from perf.faces import look
 from perf.faces.spots import bars, spots
 
-HIGH = 320  # pixels
-BAR_HIGH = 26  # pixels of one bar with its gap
+HIGH = 430  # pixels with title, axis, legend and margins
+BAR_HIGH, BAR_ROOM = 30, 110  # pixels of one bar with its gap, and of title and axis
 WORDS_WIDE = 330  # pixels for the words of bars
 LEGEND_COLUMNS = 3
 BAND_WORDS = "thin lines: 10 to 90 %"
@@ -35,7 +35,7 @@ def chart(result: Result, plot: Plot, units: str, *, dark: bool = False) -> alta
     )
     high = HIGH
     if plot.style == "bars":
-        high = BAR_HIGH * max(1, len(bars(result, plot, units)))
+        high = BAR_ROOM + BAR_HIGH * max(1, len(bars(result, plot, units)))
     drawn: altair.LayerChart = altair.LayerChart(layer=layers).properties(
         title=title,
         width="container",

@@ -142,10 +142,13 @@ def _hump(found: Found) -> Parts:
     first = found.first
     chance = float(found.table["will_plane"][first])
     margin = found.figure("hump_margin_n", first)
-    parts: Parts = [f" Loaded as {found.frame.heavy}, it planes in {100 * chance:.0f} of 100 draws"]
+    who = "she" if found.choices[first].is_as_she_is else "it"
+    parts: Parts = [
+        f" Loaded as {found.frame.heavy}, {who} planes in {100 * chance:.0f} of 100 draws"
+    ]
     if found.drawn is None:
         parts = [
-            f" Loaded as {found.frame.heavy}, it {'planes' if chance else 'does not plane'} as stated"
+            f" Loaded as {found.frame.heavy}, {who} {'planes' if chance else 'does not plane'} as stated"
         ]
     if np.isfinite(margin) and margin > 0.0:
         parts += [" with ", Value(margin, "force", 0), " of thrust to spare"]

@@ -8,19 +8,19 @@ that candidates differ only in what makes them differ.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from perf.boat.choices import Candidate, Duty
-from perf.boat.fleet import Fleet
+from perf.boat.fleet import Fleet, Lanes
 from perf.boat.parts import Boat
 from perf.laws.friction import fouling_allowance
 from perf.solve import drive
 from perf.solve.afloat import Afloat
 from perf.solve.performance import Status, points
-from perf.studies.repower_sweep import Lean, Plan, asked_sweep, lean_sweep
+from perf.studies.repower_sweep import Lean, Plan, Planned, asked_sweep, lean_sweep
 from perf.studies.sweeps import Sweep, idling_in_gear, sweep_boats
 
 Array = NDArray[np.float64]
@@ -201,25 +201,55 @@ def draw_scenes(
     scenes: Scenes, draws: int, seed: int, progress: Progress | None = None
 ) -> dict[Key, Lean]:
     """Every scene drawn, (draws,) rows each; Stopped when the progress says so."""
-    found: dict[Key, Lean] = {}
     work = [(s, p) for s, p in zip(scenes.many, scenes.plans, strict=True) if s.draws != "none"]
-    steps = len(work) * -(-draws // CHUNK)
-    done = 0
+    batches = _batches(work, draws)
+    parts: dict[Key, list[Lean]] = {scene.key: [] for scene, _ in work}
+    for done, batch in enumerate(batches, start=1):
+        sizes = [stop - start for _, _, start, stop in batch]
+        plans = Planned.of([plan for _, plan, _, _ in batch], sizes)
+        lanes = [
+            Fleet.draw(scene.boat, stop, seed).lanes.take(np.arange(start, stop))
+            for scene, _, start, stop in batch
+        ]
+        whole = batch[0][0].draws == "all"
+        sweep, beside = (lean_sweep, plans.lean_count + 1) if whole else (asked_sweep, 0)
+        lean = sweep(Afloat.of(_joined(lanes)), plans)
+        at = 0
+        for (scene, plan, _, _), size in zip(batch, sizes, strict=True):
+            parts[scene.key].append(lean.part(at, at + size))
+            scenes.lanes.append(size * (plan.asked_mps.size + beside))
+            at += size
+        if progress is not None and not progress(done / len(batches), _spoken(batch[-1][0])):
+            raise Stopped
+    return {key: Lean.joined(some) for key, some in parts.items()}
+
+
+Piece = tuple[Scene, Plan, int, int]  # draws from start to stop of one scene
+
+
+def _batches(work: Sequence[tuple[Scene, Plan]], draws: int) -> list[list[Piece]]:
+    """Pieces of scenes with equally many speeds, put together up to about CHUNK rows each."""
+    batches: list[list[Piece]] = []
+    groups: dict[tuple[str, int], list[tuple[Scene, Plan]]] = {}
     for scene, plan in work:
-        sweep, beside = (lean_sweep, plan.lean_mps.size + 1)
-        if scene.draws == "asked":
-            sweep, beside = asked_sweep, 0
-        lanes = Fleet.draw(scene.boat, draws, seed).lanes
-        parts = []
-        for start in range(0, draws, CHUNK):
-            rows = np.arange(start, min(start + CHUNK, draws), dtype=np.intp)
-            parts.append(sweep(Afloat.of(lanes.take(rows)), plan))
-            scenes.lanes.append(rows.size * (plan.asked_mps.size + beside))
-            done += 1
-            if progress is not None and not progress(done / steps, _spoken(scene)):
-                raise Stopped
-        found[scene.key] = Lean.joined(parts)
-    return found
+        groups.setdefault((scene.draws, plan.asked_mps.size), []).append((scene, plan))
+    for group in groups.values():
+        room = 0
+        for scene, plan in group:
+            for start in range(0, draws, CHUNK):
+                stop = min(start + CHUNK, draws)
+                if room < stop - start:
+                    batches.append([])
+                    room = CHUNK
+                batches[-1].append((scene, plan, start, stop))
+                room -= stop - start
+    return batches
+
+
+def _joined(many: Sequence[Lanes]) -> Lanes:
+    return Lanes(
+        **{f.name: np.concatenate([getattr(one, f.name) for one in many]) for f in fields(Lanes)}
+    )
 
 
 def _spoken(scene: Scene) -> str:

@@ -48,7 +48,7 @@ def plots(found: Found, tables: Mapping[str, pd.DataFrame]) -> tuple[Plot, ...]:
         _beside(tables, names, coin),
         Plot(
             "mileage_m_per_l",
-            "How far on a gallon",
+            "How far on the fuel she burns",
             "speed_mps",
             "mileage_m_per_l",
             lines(tables, "rows", "mileage_m_per_l", few),

@@ -20,7 +20,7 @@ from perf.boat.choices import Candidate
 from perf.boat.fleet import Fleet
 from perf.boat.parts import Boat, Engine, Propeller
 from perf.solve.afloat import Afloat
-from perf.studies.repower_sweep import Lean, Plan, lean_sweep
+from perf.studies.repower_sweep import Lean, Plan, Planned, lean_sweep
 from perf.studies.sweeps import sweep_boats
 
 Array = NDArray[np.float64]
@@ -67,14 +67,31 @@ def fit_propellers(candidates: Sequence[Candidate], wish: Wish) -> list[Fitted]:
     guesses = [
         with_propeller(c.boat, _guess(c, float(top))) for c, top in zip(wanting, plain, strict=True)
     ]
-    loads = (wish.load, wish.heavy)
-    stated = sweep_boats([boat.at(load=load) for load in loads for boat in guesses])
+    ladders = [_ladder(c, guess.propeller) for c, guess in zip(wanting, guesses, strict=True)]
+    boats = [
+        [with_propeller(c.boat, screw) for screw in ladder]
+        for c, ladder in zip(wanting, ladders, strict=True)
+    ]
+    main = _swept(guesses, boats, wish.load, wish)
+    heavy = main if wish.load == wish.heavy else _swept(guesses, boats, wish.heavy, wish)
     found: dict[str, Fitted] = {}
-    for at, candidate in enumerate(wanting):
-        asked = np.array([] if wish.speed_mps is None else [wish.speed_mps])
-        plans = [Plan.of(stated, at + len(guesses) * k, asked) for k in range(2)]
-        found[candidate.name] = _search(candidate, guesses[at], plans, wish)
+    start = 0
+    for candidate, fitting, screws in zip(wanting, boats, ladders, strict=True):
+        stop = start + len(screws)
+        table = _table(candidate, screws, main.part(start, stop), heavy.part(start, stop))
+        found[candidate.name] = _chosen(candidate, fitting, screws, table, wish)
+        start = stop
     return [found.get(c.name, Fitted(c, nothing)) for c in candidates]
+
+
+def _swept(guesses: Sequence[Boat], boats: Sequence[Sequence[Boat]], load: str, wish: Wish) -> Lean:
+    """Every propeller of every candidate at one load, drive trims frozen from the guesses."""
+    stated = sweep_boats([boat.at(load=load) for boat in guesses])
+    asked = np.array([] if wish.speed_mps is None else [wish.speed_mps])
+    plans = [Plan.of(stated, at, asked) for at in range(len(guesses))]
+    rows = Planned.of(plans, [len(some) for some in boats])
+    loaded = [boat.at(load=load) for some in boats for boat in some]
+    return lean_sweep(Afloat.of(Fleet.of(loaded).lanes), rows)
 
 
 def _guess(candidate: Candidate, top_mps: float) -> Propeller:
@@ -129,22 +146,19 @@ def _ladder(candidate: Candidate, guess: Propeller) -> list[Propeller]:
     ]
 
 
-def _search(candidate: Candidate, guess: Boat, plans: list[Plan], wish: Wish) -> Fitted:
-    screws = _ladder(candidate, guess.propeller)
-    boats = [with_propeller(candidate.boat, screw) for screw in screws]
-    main = _swept(boats, wish.load, plans[0])
-    heavy = main if wish.load == wish.heavy else _swept(boats, wish.heavy, plans[1])
-    table = _table(candidate, screws, main, heavy)
+def _chosen(
+    candidate: Candidate,
+    boats: Sequence[Boat],
+    screws: Sequence[Propeller],
+    table: pd.DataFrame,
+    wish: Wish,
+) -> Fitted:
+    """The best by the purpose, with what stands beside it."""
     best = _best(table, wish, candidate.boat.engine)
     roles = {best: "chosen"} | _beside(screws, table, best, wish)
     shown = table.iloc[list(roles)].copy()
     shown.insert(1, "role", list(roles.values()))
-    fitted = replace(candidate, boat=boats[best])
-    return Fitted(fitted, shown.reset_index(drop=True))
-
-
-def _swept(boats: Sequence[Boat], load: str, plan: Plan) -> Lean:
-    return lean_sweep(Afloat.of(Fleet.of([boat.at(load=load) for boat in boats]).lanes), plan)
+    return Fitted(replace(candidate, boat=boats[best]), shown.reset_index(drop=True))
 
 
 def _table(

@@ -8,6 +8,7 @@ of the thrust missed there.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -69,6 +70,42 @@ class Plan:
 
 
 @dataclass(frozen=True, eq=False)
+class Planned:
+    """Rows that each follow one of a few plans with equally many speeds: which (n,) says which."""
+
+    plans: tuple[Plan, ...]
+    which: Rows
+
+    @classmethod
+    def of(cls, plans: Sequence[Plan], counts: Sequence[int]) -> Planned:
+        """So many rows of each plan, one plan after the other."""
+        return cls(tuple(plans), np.repeat(np.arange(len(plans)), counts))
+
+    @property
+    def lean_count(self) -> int:
+        """How many speeds are swept."""
+        return self.plans[0].lean_mps.size
+
+    @property
+    def speeds(self) -> Array:
+        """Lean and asked speeds together, (n, m + k)."""
+        return np.stack([plan.speeds for plan in self.plans])[self.which]
+
+    @property
+    def trims(self) -> Array:
+        """Drive trims at those speeds, (n, m + k)."""
+        return np.stack([plan.trims(plan.speeds) for plan in self.plans])[self.which]
+
+    def trims_at(self, speed_mps: Array, rows: Rows) -> Array:
+        """Drive trim at one speed of each of some rows."""
+        found = np.empty(speed_mps.shape)
+        for number, plan in enumerate(self.plans):
+            own = self.which[rows] == number
+            found[own] = plan.trims(speed_mps[own])
+        return found
+
+
+@dataclass(frozen=True, eq=False)
 class Lean:
     """What a lean sweep reads off: (n,) each, asked_lph and curve_lph (n, k) and (n, m); NaN where there is none.
 
@@ -94,16 +131,21 @@ class Lean:
         """Rows of several sweeps one after the other."""
         return cls(*(np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(cls)))
 
+    def part(self, start: int, stop: int) -> Lean:
+        """Some rows in a row."""
+        return Lean(*(getattr(self, f.name)[start:stop] for f in fields(self)))
 
-def lean_sweep(afloat: Afloat, plan: Plan) -> Lean:
-    """Sweep rows that share one plan; m + k + 1 points a row."""
-    count = plan.lean_mps.size
+
+def lean_sweep(afloat: Afloat, plan: Plan | Planned) -> Lean:
+    """Sweep rows along their plan or plans; m + k + 1 points a row."""
+    plans = Planned.of([plan], [afloat.lanes.count]) if isinstance(plan, Plan) else plan
+    count = plans.lean_count
     with np.errstate(all="ignore"):
-        every = points(afloat, plan.speeds[None, :], plan.trims(plan.speeds)[None, :])
+        every = points(afloat, plans.speeds, plans.trims)
         swept = columns(every, slice(0, count))
         asked = columns(every, slice(count, None))
         hump = read_hump(afloat, swept)
-        top = _top(afloat, swept, plan)
+        top = _top(afloat, swept, plans)
         planing = np.where(swept.planing_measure >= 0.0, mileage(swept), np.nan)
         best, far = peak(swept.speed_mps, planing)
         idle = drive.fuel_lph(afloat.lanes, np.zeros(afloat.lanes.count), afloat.lanes.idle_rpm)
@@ -124,11 +166,11 @@ def lean_sweep(afloat: Afloat, plan: Plan) -> Lean:
     )
 
 
-def asked_sweep(afloat: Afloat, plan: Plan) -> Lean:
+def asked_sweep(afloat: Afloat, plans: Planned) -> Lean:
     """The asked speeds and idling alone; everything else is NaN."""
-    count = afloat.lanes.count
+    count, lean = afloat.lanes.count, plans.lean_count
     with np.errstate(all="ignore"):
-        at = points(afloat, plan.asked_mps[None, :], plan.trims(plan.asked_mps)[None, :])
+        at = points(afloat, plans.speeds[:, lean:], plans.trims[:, lean:])
         idle = drive.fuel_lph(afloat.lanes, np.zeros(count), afloat.lanes.idle_rpm)
     none = np.full(count, np.nan)
     return Lean(
@@ -143,7 +185,7 @@ def asked_sweep(afloat: Afloat, plan: Plan) -> Lean:
         none,
         none,
         np.where(at.status == Status.OK, at.fuel_lph, np.nan),
-        np.full((count, plan.lean_mps.size), np.nan),
+        np.full((count, lean), np.nan),
         idle,
     )
 
@@ -185,19 +227,18 @@ def _lagrange(known: Array, value: Array, at: Array) -> Array:
     return total
 
 
-def _polish(between: _Between, plan: Plan, speed_mps: Array) -> Array:
+def _polish(between: _Between, plans: Planned, speed_mps: Array, rows: Rows) -> Array:
     """Thrust at one more point over what the interpolation said there, (n,); one where there is none."""
     good = np.flatnonzero(np.isfinite(speed_mps))
-    at = points(
-        between.afloat.take(good), speed_mps[good][:, None], plan.trims(speed_mps[good])[:, None]
-    )
+    trims = plans.trims_at(speed_mps[good], rows[good])
+    at = points(between.afloat.take(good), speed_mps[good][:, None], trims[:, None])
     factor = np.ones(speed_mps.size)
     said = _lagrange(between.speed_mps[good], between.thrust_n[good], speed_mps[good])
     factor[good] = at.thrust_n[:, 0] / said
     return factor
 
 
-def _top(afloat: Afloat, swept: Points, plan: Plan) -> tuple[Array, Array, Array]:
+def _top(afloat: Afloat, swept: Points, plans: Planned) -> tuple[Array, Array, Array]:
     """Top speed, rpm and burn there, (n,): NaN where full throttle holds none of the speeds or all."""
     count, many = swept.speed_mps.shape
     able = swept.status == Status.OK
@@ -224,7 +265,7 @@ def _top(afloat: Afloat, swept: Points, plan: Plan) -> tuple[Array, Array, Array
         return find_roots(left, low, high, (each,), tolerance=SPEED_TOLERANCE).x
 
     first = root(np.ones(row.size))
-    factor = _polish(between, plan, first)
+    factor = _polish(between, plans, first, row)
     speed = root(factor)
     speed = np.where(np.isfinite(speed), speed, first)
     found = np.flatnonzero(np.isfinite(speed))

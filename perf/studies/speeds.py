@@ -149,7 +149,7 @@ def speeds(
         answer=_answer(first, summary),
         summary=summary,
         tables={"rows": frame, "opinions": seconds},
-        plots=_plots(summary, drawn is not None),
+        plots=_plots(summary, drawn is not None, float(grid[-1])),
         doubt=_doubt(first, drawn, draws, seed),
         cautions=_cautions(first, stated, rows),
         assumptions=assumptions_of(first),
@@ -383,7 +383,9 @@ def sources_of(laws: Iterable[str], assumptions: Iterable[Assumption]) -> tuple[
     return tuple(dict.fromkeys(keys))
 
 
-def _plots(summary: dict[str, Any], banded: bool) -> tuple[Plot, ...]:
+def _plots(summary: dict[str, Any], banded: bool, last_mps: float) -> tuple[Plot, ...]:
+    # where full throttle does not plane her, or only past the last row, no plot claims a place for it
+    planes = summary["top_speed_mps"] is not None
     marks = tuple(
         Mark(summary[name], label)
         for name, label in (
@@ -391,7 +393,7 @@ def _plots(summary: dict[str, Any], banded: bool) -> tuple[Plot, ...]:
             ("best_mileage_speed_mps", "best cruise"),
             ("top_speed_mps", "flat out"),
         )
-        if summary[name] is not None
+        if planes and summary[name] is not None and summary[name] <= last_mps
     )
     titles = (
         ("mileage_m_per_l", "How far on the fuel she burns"),

@@ -82,7 +82,7 @@ def figures_table(result: Result, units: str) -> None:
         return
     st.header("Side by side")
     summaries = {
-        str(row["scenario"]): {k: None if v != v else v for k, v in row.items()}
+        str(row["scenario"]): {str(k): None if v != v else v for k, v in row.items()}
         for row in frame.to_dict("records")
     }
     labels = [column(name).label for name in FIGURES]

@@ -55,9 +55,7 @@ class Made:
 
 
 @lru_cache(maxsize=KEPT)
-def _weighed(
-    boat: Boat, candidates: Candidates, duty: Duty, purpose: str, draws: int
-) -> Result:
+def _weighed(boat: Boat, candidates: Candidates, duty: Duty, purpose: str, draws: int) -> Result:
     return repower(boat, candidates, duty, purpose=purpose, draws=draws)
 
 

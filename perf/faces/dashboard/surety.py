@@ -132,7 +132,9 @@ def _table(head: Sequence[str], cells: Cells) -> None:
 def _frame(head: Sequence[str], cells: Cells, key: str) -> None:
     """A long table that scrolls."""
     frame = _named(head, cells)
-    st.dataframe(frame, hide_index=True, key=f"sure-{key}", alt=f"Figures: {', '.join(frame)}")
+    st.dataframe(
+        frame, hide_index=True, key=f"sure-{key}", alt=f"Figures: {', '.join(frame.columns)}"
+    )
 
 
 def _words(frame: pd.DataFrame, names: Sequence[str]) -> None:

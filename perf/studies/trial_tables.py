@@ -1,0 +1,195 @@
+"""Tables and pictures of a trial: runs, factors, how the log was read, curves before and after."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pandas as pd
+from numpy.typing import NDArray
+
+from perf.base.draws import EIGHT_IN_TEN, NINE_IN_TEN
+from perf.base.results import Line, Plot
+from perf.boat.learned import FACTORS, half_width_left
+from perf.boat.log_runs import SteadyRuns
+from perf.boat.log_steady import Steady
+from perf.boat.logfile import Log
+from perf.boat.parts import Trial
+from perf.solve.performance import Status
+from perf.studies.spread import band, between
+from perf.studies.trial_fit import KINDS, Fit
+
+if TYPE_CHECKING:
+    from perf.studies.trial import Swept
+
+Array = NDArray[np.float64]
+
+MOST_SHOWN = 200  # faults in the table; the count stands in the notes
+TOLD = 0.8  # a factor of whose doubt less than this is left has been told
+STANDS_OUT = "stands out, not counted"
+FACTOR_WORDS = {
+    "drag": "hull drag",
+    "weight": "light weight",
+    "balance_m": "balance point",
+    "pitch": "effective pitch",
+    "leg": "lower-unit drag",
+    "fuel_idle": "fuel at rest",
+    "fuel_slope": "fuel for its power",
+}
+CURVES = {"curve_rpm": ("engine_rpm", "Engine speed"), "curve_fuel_lph": ("fuel_lph", "What she burns")}
+READ = {"curve_rpm": "engine_rpm", "curve_fuel_lph": "fuel_lph"}
+
+
+def runs_table(fit: Fit, steady: Steady) -> pd.DataFrame:
+    """Every steady run: read, by the file alone, with the trial; what is left over."""
+    runs, seen = fit.runs, fit.readings
+    table = pd.DataFrame({"speed_mps": runs.speed_mps, "log_lines": list(runs.where)})
+    if any(runs.load):
+        table["load"] = [name or fit.tried.boats[0].load for name in runs.load]
+    table["logged_rpm"], table["filed_rpm"], table["fitted_rpm"] = runs.engine_rpm, *seen.engine_rpm
+    table["logged_fuel_lph"] = runs.fuel_lph
+    table["filed_fuel_lph"], table["fitted_fuel_lph"] = seen.fuel_lph
+    if np.isfinite(runs.trim_deg).any():
+        table["logged_trim_deg"] = runs.trim_deg
+        table["filed_trim_deg"], table["fitted_trim_deg"] = seen.trim_deg
+    table["left_over"] = left_over(fit)
+    aside = set(fit.aside)
+    table["status"] = [STANDS_OUT if at in aside else "ok" for at in range(runs.count)]
+    return table
+
+
+def left_over(fit: Fit) -> Array:
+    """The worst reading of each run after the fit, at its true speed as found, in standard deviations."""
+    parts = [np.abs(fit.left[name][1]) for name in KINDS[:3]]
+    speed = np.abs(fit.true_speed_mps - fit.runs.speed_mps) / fit.trust.speed_sd(fit.runs)
+    known = np.stack([*parts, speed])
+    with np.errstate(all="ignore"):
+        return np.where(np.isfinite(known).any(axis=0), np.nanmax(np.nan_to_num(known), axis=0), np.nan)
+
+
+def factors(fit: Fit, trial: Trial) -> pd.DataFrame:
+    """The seven factors: before and after with the band of eight in ten, and what is left of the doubt."""
+    left = _left(fit, trial)
+    doubts = fit.tried.doubts()
+    lines = []
+    for path, field in FACTORS.items():
+        if path not in doubts:
+            continue
+        share, half = left.get(path, 1.0), doubts[path] * EIGHT_IN_TEN / NINE_IN_TEN
+        value = float(getattr(trial, field))
+        length = field == "balance_m"
+        lines.append(
+            {
+                "factor": FACTOR_WORDS[field],
+                "factor_before": np.nan if length else 1.0,
+                "factor_before_p10": np.nan if length else 1.0 - half,
+                "factor_before_p90": np.nan if length else 1.0 + half,
+                "factor_found": np.nan if length else value,
+                "factor_found_p10": np.nan if length else value - half * share,
+                "factor_found_p90": np.nan if length else value + half * share,
+                "moved_before_m": half if length else np.nan,
+                "moved_m": value if length else np.nan,
+                "moved_m_p10": value - half * share if length else np.nan,
+                "moved_m_p90": value + half * share if length else np.nan,
+                "doubt_left": share,
+                "told": "yes" if share < TOLD else "no, as assumed",
+            }
+        )
+    return pd.DataFrame(lines)
+
+
+def _left(fit: Fit, trial: Trial) -> dict[str, float]:
+    """Share of each input's doubt that is left, by what the Trial part holds."""
+    learned = trial.learned
+    if learned is None:
+        return {}
+    return {
+        name: half_width_left(learned, place) / learned.half_widths[place]
+        for place, name in enumerate(learned.names)
+    }
+
+
+def told(fit: Fit, trial: Trial) -> tuple[str, ...]:
+    """Fields of the Trial part that the log could tell, in their order."""
+    left = _left(fit, trial)
+    return tuple(FACTORS[path] for path in FACTORS if left.get(path, 1.0) < TOLD)
+
+
+def reading_tables(log: Log | None, steady: Steady) -> dict[str, pd.DataFrame]:
+    """How each heading was read, and every row that was set aside with the reason."""
+    if log is None:
+        return {}
+    columns = pd.DataFrame(
+        {
+            "log_heading": [column.heading for column in log.columns],
+            "log_meaning": [column.meaning for column in log.columns],
+            "log_unit": [column.unit or "-" for column in log.columns],
+        }
+    )
+    shown = steady.faults[:MOST_SHOWN]
+    aside = pd.DataFrame(
+        {
+            "log_place": [fault.key for fault in shown],
+            "log_text": [fault.text for fault in shown],
+            "log_why": [fault.cure for fault in shown],
+        }
+    )
+    return {"columns": columns, "set_aside": aside}
+
+
+# --- pictures -----------------------------------------------------------------------------------------
+
+
+def curves(before: Swept, after: Swept, runs: SteadyRuns) -> dict[str, pd.DataFrame]:
+    """Burn and rpm over speed before and after, with bands, and the readings as lone points."""
+    top = max(_top(one) for one in (before, after))
+    speed = np.linspace(0.08, 1.0, 60) * top
+    table = pd.DataFrame({"speed_mps": speed})
+    for prefix, one in (("filed_", before), ("", after)):
+        for name, (column, _) in CURVES.items():
+            at = one.stated.points
+            good = at.status[0] == Status.OK
+            value = np.where(good, getattr(at, column)[0], np.nan)
+            table[f"{prefix}{name}"] = between(speed, at.speed_mps[0], value)
+            drawn = one.drawn.points
+            many = np.where(drawn.status == Status.OK, getattr(drawn, column), np.nan)
+            for ending, edge in zip(("_p10", "_p90"), band(column, many), strict=True):
+                inside = np.isfinite(table[f"{prefix}{name}"])
+                known = between(speed, drawn.speed_mps[0], edge)
+                table[f"{prefix}{name}{ending}"] = np.where(inside, known, np.nan)
+    points = {"speed_mps": _apart(runs.speed_mps)}
+    points |= {name: _apart(getattr(runs, column)) for name, column in READ.items()}
+    return {"curves": table, "readings": pd.DataFrame(points)}
+
+
+def _top(one: Swept) -> float:
+    top = float(one.stated.top.speed_mps[0])
+    return top if np.isfinite(top) else float(one.stated.points.speed_mps[0, -1])
+
+
+def _apart(values: Array) -> Array:
+    """Values with a gap after each, so that they are drawn as points and not as a line."""
+    return np.stack([values, np.full(values.shape, np.nan)], axis=1).ravel()
+
+
+def trial_plots(runs: SteadyRuns) -> tuple[Plot, ...]:
+    """One picture for the burn and one for the rpm: before, after, and what was read."""
+    wanted = [name for name, column in READ.items() if np.isfinite(getattr(runs, column)).any()]
+    return tuple(
+        Plot(
+            name,
+            CURVES[name][1],
+            "speed_mps",
+            name,
+            (
+                Line("curves", f"filed_{name}", "by the file alone", "second opinion", _ends(f"filed_{name}")),
+                Line("curves", name, "with the trial", "as she is", _ends(name)),
+                Line("readings", name, "as read", "changed"),
+            ),
+        )
+        for name in reversed(wanted)
+    )
+
+
+def _ends(name: str) -> tuple[str, str]:
+    return f"{name}_p10", f"{name}_p90"
