@@ -471,11 +471,15 @@ def test_leg_of_a_big_outboard() -> None:
     }
     at, centre = leg(0.0, **size)
     assumed, _ = leg(0.0)
-    covered, _ = leg(0.04, **size)
-    print(f"\nleg at 18 m/s: {at:.0f} N, assumed shape {assumed:.0f} N, 4 cm deep {covered:.0f} N")
+    slim, _ = leg(0.04, **size)
+    covered, _ = leg(0.20, **size)
+    print(f"\nleg at 18 m/s: {at:.0f} N, assumed shape {assumed:.0f} N, "
+          f"4 cm deep {slim:.0f} N, 20 cm deep {covered:.0f} N")
     assert 0.6 * 690 < at < 1.4 * 860
     assert 0.6 * 690 < assumed < 1.4 * 860
-    assert covered > at + 0.8 * (875 - 225)  # the thick mid-section's spray
+    # under the splash plate the leg is slim; only above it does the thick mid-section throw spray
+    assert slim < at + 0.5 * (875 - 225)
+    assert covered > at + 0.8 * (875 - 225)
     assert 0.0 < centre < 0.37
 
 
@@ -534,6 +538,10 @@ def leg_by_hand(depth: float, speed: float) -> float:
     shaft = 0.02 + size / 2
     x = min(high / (0.1 * size), 1.0)
     deep = x * x * (3 - 2 * x)
+    gap = 0.27 * size  # from the plate to the splash plate
+    y = min(max((high - 0.5 * gap) / gap, 0.0), 1.0)
+    blunt = y * y * (3 - 2 * y)
+    slim = min(high, gap)
     sunk = min(max((shaft + case / 2 - low) / case, 0), 1)
     sunk_skeg = min(max((shaft + case / 2 + skeg - low) / skeg, 0), 1)
     ratio = thick / chord
@@ -541,10 +549,11 @@ def leg_by_hand(depth: float, speed: float) -> float:
     kb = 1.5 * (case / length) ** 1.5 + 7 * (case / length) ** 3
     return (
         foil(chord * max(shaft - case / 2 - low, 0), ratio, chord)
-        + foil(chord * high, middle / chord, chord)
+        + foil(chord * slim, ratio, chord)
+        + foil(chord * (high - slim), middle / chord, chord)
         + math.pi * case * length * friction(length) * (1 + kb) * q * sunk
         + foil(4 / 3 * skeg * skeg, 0.075, 4 / 3 * skeg) * sunk_skeg
-        + 0.24 * q * (thick**2 * (1 - deep) + middle**2 * deep) * sunk
+        + 0.24 * q * (thick**2 * (1 - blunt) + middle**2 * blunt) * sunk
         + RATIOS["plate_area"] * size**2 * friction(chord) * q * deep
         + junction * (sunk + deep)
     )
@@ -633,6 +642,10 @@ RANGES = {
     "trim_deg": (1, 10),
     "beam_froude": (1, 6),
     "length_ratio": (0.3, 4),
+    "keel_length_ratio": (0.3, 4),
+    "deadrise_deg": (5, 30),
+    "off_centre_ratio": (-0.3, 0.3),
+    "off_centre_m": (-0.8, 0.8),
     "transom_draught_m": (0.0, 0.6),
     "dynamic_pressure_pa": (0, 4e5),
     "viscosity": (0.9e-6, 1.8e-6),

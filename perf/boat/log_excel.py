@@ -61,7 +61,9 @@ def _guard(file: IO[bytes], name: str) -> None:
                     with packed.open(part) as inner:
                         if any(word in inner.read(PROLOGUE) for word in _FORBIDDEN):
                             raise refused(name, "a part of it declares entities: save it as CSV")
-    except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError) as why:
+    except InputFaults:
+        raise
+    except Exception as why:  # the library raises whatever a broken directory makes of its numbers
         raise refused(name, "this workbook is damaged or locked: save it again, or as CSV") from why
     file.seek(0)
 

@@ -40,9 +40,9 @@ NAME_LETTERS = 17  # of a candidate's name on one line
 BARS = 5
 BAR_IN = (0.8, 0.95, 1.15, 1.35, 1.55, 1.75)  # height of a picture of so many bars
 FOOT = "An estimate, not a promise and no offer: plate, builder, engine maker and local law rule."
-WIDE_IN, HIGH_IN = 5.4, 4.0  # of a picture before it is set to half a page
+WIDE_IN, HIGH_IN = 5.4, 3.7  # of a picture before it is set to half a page
 LEGEND_LETTERS = 34
-FOOT_MM = 24.0  # kept free at the bottom of a page
+FOOT_MM = 22.0  # kept free at the bottom of a page
 
 
 def save_sheet(result: Result, path: str | Path, units: str) -> None:
@@ -58,25 +58,28 @@ def sheet(result: Result, units: str) -> bytes:
         raise ValueError(f"this sheet shows a repower, not {result.kind}")
     pdf = Sheet(f"Which engine for {result.boat}?", FOOT, units)
     pdf.set_auto_page_break(False)
-    _first_page(pdf, result, units)
+    left = _first_page(pdf, result, units)
     pdf.add_page()
-    _second_page(pdf, result, units)
+    _second_page(pdf, result, units, left)
     return pdf.bytes()
 
 
-def _first_page(pdf: Sheet, result: Result, units: str) -> None:
-    said = f"{result.inputs['candidates']}. {result.inputs['duty']}."
-    pdf.words(said, 8.5, color=INK.quiet, after=1.2)
+def _first_page(pdf: Sheet, result: Result, units: str) -> list[str]:
+    """The answer, the trade, the candidates side by side; the cautions that found no room."""
+    about = f"{result.inputs['candidates']}. {result.inputs['duty']}."
+    pdf.words(about, 8.5, color=INK.quiet, after=1.2)
     pdf.words(result.shown(units).answer, 9.0, after=1.5)
     trade = [plot for plot in result.plots if plot.key.startswith("trade_")]
     _pictures(pdf, result, trade, units)
     _table(pdf, result, units)
-    _while_room(
-        pdf, [f"Caution. {sentence(code)}" for code in result.cautions], 7.2, INK.caution.text
-    )
+    said = [f"Caution. {sentence(code)}" for code in result.cautions]
+    return _while_room(pdf, said, 7.2, INK.caution.text)
 
 
-def _second_page(pdf: Sheet, result: Result, units: str) -> None:
+def _second_page(pdf: Sheet, result: Result, units: str, cautions: Sequence[str]) -> None:
+    """Cautions left over, curves, what is least sure, rules, questions; notes as far as there is room."""
+    for text in cautions:
+        pdf.words(text, 7.2, color=INK.caution.text, after=0.2)
     curves = [p for p in result.plots if p.key in ("mileage_m_per_l", "sum_gain")]
     if len(curves) < len(("far", "money")):
         curves = [p for p in result.plots if p.key in ("mileage_m_per_l", "fuel_lph")]
@@ -87,19 +90,20 @@ def _second_page(pdf: Sheet, result: Result, units: str) -> None:
     _rules(pdf, result)
     _questions(pdf, result)
     pdf.ln(1.5)
-    _while_room(pdf, result.notes, 7.0, INK.ink)
+    if _while_room(pdf, result.notes, 7.0, INK.ink):
+        pdf.words("More notes stand in the text of this result.", 7.0, after=0.0)
 
 
-def _while_room(pdf: Sheet, sentences: Sequence[str], size: float, tone: str) -> None:
-    """Sentences as long as the page has room; the first that does not fit says where the rest is."""
-    for text in sentences:
+def _while_room(pdf: Sheet, sentences: Sequence[str], size: float, tone: str) -> list[str]:
+    """Sentences as long as the page has room; those that are left over."""
+    for place, text in enumerate(sentences):
         pdf.set_font("DejaVu", "", size)
         lines = pdf.multi_cell(0, size * 0.5, text, align="L", dry_run=True, output="LINES")
         many = len(lines) if isinstance(lines, list) else 1
-        if pdf.will_page_break(many * size * 0.5 + FOOT_MM - MARGIN_MM):
-            pdf.words("The rest stands in the text of this result.", size, color=tone, after=0.0)
-            return
+        if pdf.get_y() + many * size * 0.5 > pdf.h - FOOT_MM:
+            return list(sentences[place:])
         pdf.words(text, size, color=tone, after=0.2)
+    return []
 
 
 def _pictures(pdf: Sheet, result: Result, plots: Sequence[Plot], units: str) -> None:
@@ -115,9 +119,18 @@ def _pictures(pdf: Sheet, result: Result, plots: Sequence[Plot], units: str) -> 
         for axes in page.axes:
             legend = axes.get_legend()
             if legend is not None:
-                legend.set_ncols(2)
-                for text in legend.get_texts():
-                    text.set_text(textwrap.fill(text.get_text(), LEGEND_LETTERS))
+                words = [textwrap.fill(t.get_text(), LEGEND_LETTERS) for t in legend.get_texts()]
+                # drawn anew in two columns: three would squeeze the picture
+                axes.legend(
+                    handles=legend.legend_handles,
+                    labels=words,
+                    loc="upper left",
+                    bbox_to_anchor=(0.0, -0.2),
+                    borderaxespad=0.0,
+                    ncols=2,
+                    frameon=False,
+                    fontsize=8,
+                )
         store = io.BytesIO()
         page.savefig(store, format="png", dpi=DOTS_PER_INCH, metadata={"Software": None})
         store.seek(0)

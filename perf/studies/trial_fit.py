@@ -26,6 +26,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import least_squares
+from scipy.special import chdtri
 
 from perf.base.draws import NINE_IN_TEN
 from perf.boat.learned import FACTORS
@@ -49,7 +50,7 @@ HEARD = 0.03  # standard deviations of all readings together that an input must 
 STRANGE = 4.0  # standard deviations, or so many times what the rest is off, from which a run stands out
 RUNS_FOR_ONE = 8  # of which one may be set aside
 MEDIAN_OF_NORMAL = 0.6745
-SCATTER_SEEN = 1.25  # scatter over its doubt from which the doubt is widened
+CHANCE = 0.01  # of so much scatter in a log whose meters are as good as said: less, and the doubt is widened
 
 KINDS = ("rpm", "fuel", "trim", "power", "height")
 ROUNDING = 0.5  # of a standard deviation: the corner of what is one-sided
@@ -163,11 +164,11 @@ def fit(
             break
         search = search.without_run(strange)
         found = search.run(found.x)
-    scatter = search.scatter(found)
-    if widen and scatter > SCATTER_SEEN:
+    scatter = search.scatter(found) if widen else 1.0
+    if scatter > 1.0:
         search = replace(search, scale=scatter)
         found = search.run(found.x)
-    return search.told(found, scatter if widen else 1.0)
+    return search.told(found, scatter)
 
 
 def misfits(
@@ -329,7 +330,7 @@ class _Search:
         return replace(self, kept=self.kept[~gone], aside=(*self.aside, run))
 
     def scatter(self, found: _Found) -> float:
-        """How much wider than its doubt the data scatter: loss left over that of normal readings, one at least."""
+        """How much wider than its doubt the data scatter; one unless chance would hardly do it."""
         at = _Linear(self)
         active = self._active()
         left = at.residual(found.x)[: active.size][active]
@@ -339,7 +340,8 @@ class _Search:
             return 1.0
         bend = CORNER * CORNER
         loss = float((2.0 * bend * (np.sqrt(1.0 + left * left / bend) - 1.0)).sum())
-        return float(np.sqrt(max(loss / (LOSS * free), 1.0)))
+        much = loss / (LOSS * free)
+        return float(np.sqrt(much)) if much > chdtri(free, CHANCE) / free else 1.0
 
     def _curvature(self, at: _Linear, found: _Found) -> tuple[Array, Array]:
         """What the data and what the priors say of inputs and speeds together."""
