@@ -176,14 +176,14 @@ def readers() -> dict[str, list[Case]]:
     """Each reader with the good inputs it is spoiled from."""
     boats = [path.read_bytes() for path in catalog.demo_boats().values()]
     trips = [path.read_bytes() for path in demo_trips().values()]
-    duties = [path.read_bytes() for path in catalog.demo_duties().values()]
-    candidates = [path.read_bytes() for path in catalog.demo_candidates().values()]
+    duties = catalog.demo_duties()["number_four"].read_bytes()
+    candidates = catalog.demo_candidates()["number_four"].read_bytes()
     heads = {kind: b"".join((DATA / f"{kind}.csv").read_bytes().splitlines(keepends=True)[:9]) for kind in CATALOGUE}
     return {
         "boat": [(lambda d, n: read_boat(d, name=n), "boat.toml", b) for b in boats],
         "trip": [(lambda d, n: read_trip(d, BOAT, name=n), "trip.toml", t) for t in trips],
-        "duty": [(lambda d, n: read_duty(d, BOAT, name=n), "duty.toml", d) for d in duties],
-        "candidates": [(lambda d, n: read_candidates(d, BOAT, name=n), "them.toml", c) for c in candidates]
+        "duty": [(lambda d, n: read_duty(d, BOAT, name=n), "duty.toml", duties)],
+        "candidates": [(lambda d, n: read_candidates(d, BOAT, name=n), "them.toml", candidates)]
         + [(lambda d, n: read_candidates(d, BOAT, name=n), "them.csv", heads["engines"])],
         "catalogue": [(lambda d, n, r=CATALOGUE[kind]: r(d, name=n), kind, heads[kind]) for kind in CATALOGUE],
         "quantity": [(quantity, name, kind.example.encode()) for name, kind in KINDS.items() if name != "text"],

@@ -18,6 +18,8 @@ from perf.boat.tomltext import seen
 MOST_BYTES = 64_000_000
 BLOCK_BYTES = 1_000_000
 LONGEST_LINE = 20_000
+LONGEST_HEADING = 120
+TOO_LONG = f"a heading of more than {LONGEST_HEADING} letters: the first line names the columns"
 SNIFFED = 65_536
 DELIMITERS = (";", "\t", ",", "|")
 _OLD_EXCEL = b"\xd0\xcf\x11\xe0"
@@ -128,6 +130,8 @@ def _from_text(file: IO[bytes], head: bytes, found: Source) -> Iterator[Rows]:
         numbered = _numbered(text, lines, first)
         if not found.headings and numbered.lines:
             found.heading_line, heading = numbered.lines.pop(0), numbered.cells.pop(0)
+            if len(heading) > MOST_COLUMNS * LONGEST_HEADING:
+                raise refused(found.name, TOO_LONG, found.heading_line)
             delimiter = _delimiter(heading, numbered.cells[:20])
             found.headings = next(csv.reader([heading], delimiter=delimiter))
             _check_headings(found)
@@ -199,6 +203,8 @@ def _check_headings(found: Source) -> None:
     heads = [head.strip() for head in found.headings]
     if len(heads) > MOST_COLUMNS:
         raise refused(found.name, f"more than {MOST_COLUMNS} columns", found.heading_line)
+    if any(len(head) > LONGEST_HEADING for head in heads):  # words are searched for in each
+        raise refused(found.name, TOO_LONG, found.heading_line)
     if not any(any(letter.isalpha() for letter in head) for head in heads):
         raise refused(
             found.name,

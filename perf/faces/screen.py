@@ -275,6 +275,8 @@ def _shapes(plot: Plot) -> list[str]:
 
 def _rules(levels: int, colours: look.Palette) -> list[altair.Chart]:
     """Vertical dotted rules, their words standing above the plot in rows."""
+    if not levels:  # an empty group has no name a screen reader could say
+        return []
     here = altair.datum.part == "rule"
     rule = altair.Chart(NOTHING).transform_filter(here)
     layers = [rule.mark_rule(color=colours.quiet, strokeDash=list(look.DOTTED)).encode(x="x:Q")]

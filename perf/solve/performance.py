@@ -21,7 +21,7 @@ from perf.solve.running import run
 Array = NDArray[np.float64]
 
 BLOCK = 16_000  # lanes worked on at once: fits the cache, keeps memory flat
-TOP_SPEED_MPS = 1e-5  # how near the top speed is found; each step asks a whole balance
+TOP_SPEED_MPS = 1e-6  # how near the top speed is found; each step asks a whole balance
 TRIM_STEPS = 7  # drive trims tried before the parabola
 TRIM_INDIFFERENCE = 0.005  # power differences under this share are not worth moving the drive for
 

@@ -20,6 +20,8 @@ STYLE = """<style>
 [class*="st-key-figures-"] [data-testid="stMetricLabel"] p { white-space: normal; }
 [class*="st-key-caution-"] [data-testid="stMarkdownContainer"] { margin-bottom: 0; }
 [data-testid="stCaptionContainer"] { color: inherit; opacity: 0.8; }
+[data-testid="stBaseButton-primary"], [data-testid="stBaseButton-primary"]:hover,
+[data-testid="stBaseButton-primary"]:active { background: #0b5d66; color: #ffffff; }
 input::placeholder { opacity: 0.85; }
 @media (max-width: 640px) {
   [class*="st-key-figures-"] [data-testid="stColumn"],
