@@ -136,7 +136,7 @@ HURTS: list[Callable[[bytes, random.Random], bytes]] = [
 ]  # fmt: skip
 
 
-def sheets() -> dict[str, bytes]:
+def workbook() -> bytes:
     from openpyxl import Workbook
 
     book = Workbook()
@@ -144,7 +144,7 @@ def sheets() -> dict[str, bytes]:
         book.active.append(line.split(","))
     out = io.BytesIO()
     book.save(out)
-    return {"log.xlsx": out.getvalue()}
+    return out.getvalue()
 
 
 def quantity(data: bytes, name: str) -> object:
@@ -166,6 +166,11 @@ def log(data: bytes, name: str) -> object:
     return read_log(data, name=name)
 
 
+def first_rows(content: bytes) -> bytes:
+    """The heading and some rows of a catalogue, without its remarks."""
+    return b"".join([one for one in content.splitlines(keepends=True) if not one.startswith(b"#")][:9])
+
+
 CATALOGUE = {"engines": catalog.read_engines, "propellers": catalog.read_propellers, "hulls": catalog.read_hulls,
              "sources": catalog.read_sources}  # fmt: skip
 Case = tuple[Callable[[bytes, str], object], str, bytes]
@@ -178,19 +183,20 @@ def readers() -> dict[str, list[Case]]:
     trips = [path.read_bytes() for path in demo_trips().values()]
     duties = catalog.demo_duties()["number_four"].read_bytes()
     candidates = catalog.demo_candidates()["number_four"].read_bytes()
-    heads = {kind: b"".join((DATA / f"{kind}.csv").read_bytes().splitlines(keepends=True)[:9]) for kind in CATALOGUE}
+    heads = {kind: first_rows((DATA / f"{kind}.csv").read_bytes()) for kind in CATALOGUE}
     return {
         "boat": [(lambda d, n: read_boat(d, name=n), "boat.toml", b) for b in boats],
         "trip": [(lambda d, n: read_trip(d, BOAT, name=n), "trip.toml", t) for t in trips],
         "duty": [(lambda d, n: read_duty(d, BOAT, name=n), "duty.toml", duties)],
-        "candidates": [(lambda d, n: read_candidates(d, BOAT, name=n), "them.toml", candidates)]
-        + [(lambda d, n: read_candidates(d, BOAT, name=n), "them.csv", heads["engines"])],
+        "candidates": [
+            (lambda d, n: read_candidates(d, BOAT, name=n), name, content)
+            for name, content in (("them.toml", candidates), ("them.csv", heads["engines"]))
+        ],
         "catalogue": [(lambda d, n, r=CATALOGUE[kind]: r(d, name=n), kind, heads[kind]) for kind in CATALOGUE],
         "quantity": [(quantity, name, kind.example.encode()) for name, kind in KINDS.items() if name != "text"],
-        "typed": [(typed, "power", b"225 hp"), (typed, "pitch", b"15 in"), (typed, "tank", b"60 gal"), (typed, "tank", b"half")],
+        "typed": [(typed, "power", b"225 hp"), (typed, "pitch", b"15 in"), (typed, "tank", b"60 gal"), (typed, "tank", b"1/2")],
         "link": [(link, "link", pack(boats[0], trips[0]).encode())],
-        "log": [(log, "log.csv", LOG), (log, "log.csv", LOG.replace(b",", b";"))]
-        + [(log, name, content) for name, content in sheets().items()],
+        "log": [(log, "log.csv", LOG), (log, "log.csv", LOG.replace(b",", b";")), (log, "log.xlsx", workbook())],
     }
 
 

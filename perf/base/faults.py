@@ -34,6 +34,11 @@ class Fault:
         }
 
 
+def seen(text: str) -> str:
+    """Text as it may be shown: control signs, which a terminal would obey, as one replacement sign each."""
+    return "".join(sign if sign.isprintable() else "\N{REPLACEMENT CHARACTER}" for sign in text)
+
+
 class InputFaults(Exception):
     """All faults of one input at once; nothing was computed."""
 
@@ -45,14 +50,15 @@ class InputFaults(Exception):
     def as_text(self) -> str:
         """The faults as a person reads them: a headline, then one line each."""
         count = len(self.faults)
-        head = f"{self.source} refused: {count} fault{'s' if count != 1 else ''}, nothing computed."
+        head = f"{seen(self.source)} refused: {count} fault{'s' if count != 1 else ''}, nothing computed."
         places = [f"line {f.line}:{f.column}" if f.line else "whole file" for f in self.faults]
-        keys = [fault.key for fault in self.faults]
-        texts = [f'"{fault.text}"' if fault.text else "" for fault in self.faults]
+        keys = [seen(fault.key) for fault in self.faults]
+        texts = [f'"{seen(fault.text)}"' if fault.text else "" for fault in self.faults]
+        cures = [seen(fault.cure) for fault in self.faults]
         wide = [max(map(len, column), default=0) for column in (places, keys, texts)]
         lines = [
-            f"  {place:<{wide[0]}}  {key:<{wide[1]}}  {text:<{wide[2]}}  {fault.cure}"
-            for place, key, text, fault in zip(places, keys, texts, self.faults, strict=True)
+            f"  {place:<{wide[0]}}  {key:<{wide[1]}}  {text:<{wide[2]}}  {cure}"
+            for place, key, text, cure in zip(places, keys, texts, cures, strict=True)
         ]
         return "\n".join([head, *lines])
 

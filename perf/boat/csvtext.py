@@ -154,7 +154,10 @@ def _text(data: bytes, found: Sheet, most: int) -> str:
 def _spot(data: bytes, at: int) -> tuple[int, int]:
     # line and cell of a byte, whatever the bytes before it stand for
     *before, line = data[:at].decode("latin-1").split("\n")
-    cells = next(csv.reader([line]), [""])
+    try:
+        cells = next(csv.reader([line]), [""])
+    except csv.Error:  # a stray line end or a cell without end: only the line can be told
+        return len(before) + 1, 1
     return len(before) + 1, max(len(cells), 1)
 
 

@@ -37,6 +37,7 @@ WAYS = {
     **{"out": 0.0, "back": 180.0, "up": 0.0, "down": 180.0, "there": 0.0, "home": 180.0},
     **{"upstream": 0.0, "downstream": 180.0, "with": 180.0, "against": 0.0, "a": 0.0, "b": 180.0},
 }
+BEYOND = 1e15  # SI or as written: numbers past it are damage, not readings (our own bound)
 NO_COMPASS = frozenset(WAYS) - frozenset(POINTS) - {"north", "east", "south", "west"}
 
 
@@ -47,12 +48,21 @@ def numbers(cells: Sequence[Any], column: LogColumn, decimal_comma: bool, bad: B
     factor, shift = column.factor_and_shift
     try:
         values = np.array(list(map(float, cells)))
-        plain = bool(np.isfinite(values).all())
+        plain = bool((np.abs(values) < BEYOND).all())
     except (TypeError, ValueError):
         plain = False
     if plain and not any("_" in str(cell) for cell in cells[:1]):
         return values * factor + shift
-    return np.array([_number(at, c, column, factor, shift, bad) for at, c in enumerate(cells)])
+    read = [_number(at, c, column, factor, shift, bad) for at, c in enumerate(cells)]
+    return _within_reason(np.array(read), cells, bad)
+
+
+def _within_reason(values: Array, cells: Sequence[Any], bad: Bad) -> Array:
+    """Values with NaN, and a word to bad, in place of what nothing could have measured."""
+    beyond = np.abs(values) >= BEYOND
+    for at in np.flatnonzero(beyond):
+        bad(int(at), cells[at], "no instrument shows so much: set aside")
+    return np.where(beyond, np.nan, values)
 
 
 def _number(
@@ -79,7 +89,8 @@ def times(cells: Sequence[Any], column: LogColumn, bad: Bad) -> Array:
     """Times in seconds: plain numbers in the column's unit, clock times, or dates with times."""
     factor, _ = column.factor_and_shift
     try:
-        return np.array(list(map(float, cells))) * factor
+        plain = np.array(list(map(float, cells)))
+        return _within_reason(plain, cells, bad) * factor
     except (TypeError, ValueError):
         pass
     try:  # the common form of a recorder, quickly
