@@ -9,7 +9,9 @@ if TYPE_CHECKING:
     from playwright.sync_api import Locator, Page
 
 # Symbols and names of the laboratory; the trade has its own words for what they stand for.
-BANNED = re.compile(r"\bLCG\b|\bVCG\b|\bCv\b|\blambda\b|λ|\bFroude\b|\bWillans\b|\bKT\b|\bKQ\b", re.IGNORECASE)
+BANNED = re.compile(
+    r"\bLCG\b|\bVCG\b|\bCv\b|\blambda\b|λ|\bFroude\b|\bWillans\b|\bKT\b|\bKQ\b", re.IGNORECASE
+)
 WAIT_MS = 20_000
 
 
@@ -62,7 +64,12 @@ KINDS_OF_INPUT = (
 def inputs_above(page: Page, first: Locator) -> int:
     """How many inputs can be seen above something."""
     edge = first.bounding_box()
-    seen = [box for kind in KINDS_OF_INPUT for one in page.get_by_test_id(kind).all() if (box := one.bounding_box())]
+    seen = [
+        box
+        for kind in KINDS_OF_INPUT
+        for one in page.get_by_test_id(kind).all()
+        if (box := one.bounding_box())
+    ]
     return sum(box["y"] < edge["y"] for box in seen) if edge else 0
 
 
@@ -81,5 +88,7 @@ def give_file(page: Page, name: str, content: bytes) -> None:
 
 def words_on(page: Page) -> str:
     """Everything that is written on the page, pictures and their descriptions included."""
-    labels = page.eval_on_selector_all("[aria-label]", "all => all.map(e => e.getAttribute('aria-label'))")
+    labels = page.eval_on_selector_all(
+        "[aria-label]", "all => all.map(e => e.getAttribute('aria-label'))"
+    )
     return "\n".join([page.locator("body").inner_text(), *labels])

@@ -34,8 +34,12 @@ def browser_type_launch_args(browser_type_launch_args: dict) -> dict:
 
 @pytest.fixture(scope="session")
 def browser_context_args(browser_context_args: dict) -> dict:
-    return {**browser_context_args, "viewport": {"width": 1280, "height": 900}, "reduced_motion": "reduce",
-            "accept_downloads": True}
+    return {
+        **browser_context_args,
+        "viewport": {"width": 1280, "height": 900},
+        "reduced_motion": "reduce",
+        "accept_downloads": True,
+    }
 
 
 def _start(log: Path) -> tuple[subprocess.Popen, str]:
@@ -44,7 +48,9 @@ def _start(log: Path) -> tuple[subprocess.Popen, str]:
         port = free.getsockname()[1]
     command = [sys.executable, "-m", "streamlit", "run", "app.py", "--server.port", str(port)]
     with log.open("ab") as out:
-        server = subprocess.Popen(command, cwd=ROOT, stdin=subprocess.DEVNULL, stdout=out, stderr=out)
+        server = subprocess.Popen(
+            command, cwd=ROOT, stdin=subprocess.DEVNULL, stdout=out, stderr=out
+        )
     return server, f"http://127.0.0.1:{port}"
 
 

@@ -76,7 +76,7 @@ EXCUSED = {
     "semiplaning.py": {"_LEAST_RESIDUARY = 0.0001": HAIR},
     "rules.py": {
         "HAIR = 1e-9": HAIR,
-        "return np.floor(np.maximum(least, 0.0)": HAIR,
+        "return np.asarray(np.floor(np.maximum(least, 0.0)": HAIR,
         "TABLE_FACTOR = np.array(": "whole numbers are looked up: 2 % of them is less than one",
         "remote, flat = np.asarray(": "a yes or no, 1 or 0",
     },

@@ -25,7 +25,7 @@ from perf.boat.weighing import Item, take_off, tank_level
 from perf.laws.engine import FUELS
 from perf.laws.friction import BOTTOMS, roughness_allowance
 
-GOOD = '''# An invented hull of no yard.
+GOOD = """# An invented hull of no yard.
 format = 1
 name   = "Grey Tern"
 load   = "charter"
@@ -105,9 +105,9 @@ top          = "half tower"
 [water]
 temperature = "48 °F"
 salinity    = "31 g/kg"
-'''
+"""
 
-SHORTEST = '''format = 1
+SHORTEST = """format = 1
 name = "Little Auk"
 [hull]
 length_overall = "5.2 m"
@@ -136,7 +136,7 @@ forward = "40 cm"
 above = "20 cm"
 [loads]
 empty = { aboard = [], tank = 0.5 }
-'''
+"""
 
 
 def boat_of(text: str) -> Boat:
@@ -168,7 +168,10 @@ def test_the_whole_file_is_read() -> None:
     assert boat.hull.friction_allowance == BOTTOMS["slime"]
     assert boat.hull.scupper is not None and boat.hull.scupper.above_m == pytest.approx(17 * 0.0254)
     assert boat.plate_power_w == pytest.approx(250 * 745.69987, rel=1e-6)
-    assert (boat.engine.full_throttle_low_rpm, boat.engine.full_throttle_high_rpm) == (5000.0, 6000.0)
+    assert (boat.engine.full_throttle_low_rpm, boat.engine.full_throttle_high_rpm) == (
+        5000.0,
+        6000.0,
+    )
     assert boat.engine.count == 1 and boat.engine.gear_ratio == 1.86
     assert boat.propeller.cup == "light"
     assert boat.propeller.cup_m == pytest.approx(ASSUMPTIONS["light_cup_share"].value * 17 * 0.0254)
@@ -180,7 +183,12 @@ def test_the_whole_file_is_read() -> None:
     ]  # fmt: skip
     assert boat.water.temperature_c == pytest.approx(8.8889, abs=1e-4)
     assert boat.trial == Trial()
-    assert set(boat.assumed) == {"entrance_angle", "light_cup_share", "bottom_allowance", "top_drag"}
+    assert set(boat.assumed) == {
+        "entrance_angle",
+        "light_cup_share",
+        "bottom_allowance",
+        "top_drag",
+    }
 
 
 def test_words_and_doubts_are_kept_by_path() -> None:
@@ -189,7 +197,9 @@ def test_words_and_doubts_are_kept_by_path() -> None:
     assert words["engine.rated_power"] == "225 hp ± 3 %"
     assert words["weights.ice.mass"] == "160 lb"
     assert doubts["engine.rated_power"] == pytest.approx(0.03 * boat.engine.rated_power_w)
-    assert doubts["propeller.cup"] == pytest.approx(ASSUMPTIONS["light_cup_share"].half_width * 17 * 0.0254)
+    assert doubts["propeller.cup"] == pytest.approx(
+        ASSUMPTIONS["light_cup_share"].half_width * 17 * 0.0254
+    )
     assert not any(path.startswith("weighed") for path in doubts)
 
 
@@ -218,12 +228,18 @@ def test_blanks_are_filled_by_named_assumptions_and_carry_their_doubt() -> None:
         "water_temperature", "salinity", "bottom_allowance", "top_drag",
     }  # fmt: skip
     doubts = dict(boat.doubts)
-    assert doubts["hull.waterline_length"] == pytest.approx(5.2 * ASSUMPTIONS["waterline_share"].half_width)
+    assert doubts["hull.waterline_length"] == pytest.approx(
+        5.2 * ASSUMPTIONS["waterline_share"].half_width
+    )
     assert doubts["water.temperature"] == ASSUMPTIONS["water_temperature"].half_width
 
 
 def test_roughness_cup_and_drive_trim_may_be_quantities() -> None:
-    text = GOOD.replace('"slime"', '"0.15 mm"').replace('"light"', '"3/4 in"').replace('"best"', '"-2 deg"')
+    text = (
+        GOOD.replace('"slime"', '"0.15 mm"')
+        .replace('"light"', '"3/4 in"')
+        .replace('"best"', '"-2 deg"')
+    )
     boat = boat_of(text)
     expected = roughness_allowance(0.15e-3, boat.hull.waterline_length_m)  # type: ignore[arg-type]
     assert boat.hull.friction_allowance == pytest.approx(float(expected))
@@ -264,7 +280,11 @@ def test_both_ways_of_weighing_give_the_same_parts() -> None:
     aboard = [  # mass, forward, above: worked out here from the geometry, not by the reader
         (4000 * pound, 99 * inch, 24 * inch),
         (560 * pound, -(30 * inch + value["engine_aft"]), 27 * inch + value["engine_above"]),
-        (115 * pound, -value["bracket_centre"] * 30 * inch, 3 * inch + 0.5 * value["bracket_height"]),
+        (
+            115 * pound,
+            -value["bracket_centre"] * 30 * inch,
+            3 * inch + 0.5 * value["bracket_height"],
+        ),
         (140 * pound, 96 * inch, 30 * inch),
         (6 * 185 * pound, 66 * inch, 45 * inch),
         (0.5 * 120 * 3.785411784e-3 * FUELS["petrol"].density_kg_m3, 90 * inch, 11 * inch),
@@ -279,10 +299,14 @@ above = "{above:.12f} m"
 aboard = ["engine", "bracket", "tackle", "guests", "tank 1/2"]
 
 '''
-    weighed = boat_of(GOOD.replace(GOOD[GOOD.index("[weighed]") : GOOD.index("[engine]")], weighing))
+    weighed = boat_of(
+        GOOD.replace(GOOD[GOOD.index("[weighed]") : GOOD.index("[engine]")], weighing)
+    )
     for name in ("mass_kg", "forward_m", "above_m"):
         assert getattr(weighed.light, name) == pytest.approx(getattr(stated.light, name), rel=1e-9)
-    assert replace(weighed, light=stated.light, words=(), doubts=()) == replace(stated, words=(), doubts=())
+    assert replace(weighed, light=stated.light, words=(), doubts=()) == replace(
+        stated, words=(), doubts=()
+    )
 
 
 def test_doubts_of_a_weighing_become_doubts_of_the_light_boat() -> None:
@@ -301,11 +325,15 @@ def test_doubts_of_a_weighing_become_doubts_of_the_light_boat() -> None:
     doubts = dict(boat.doubts)
     assert doubts["light.mass"] == pytest.approx(0.03 * 5150 * 0.45359237)
     assert doubts["light.forward"] == pytest.approx((by_mass**2 + by_place**2) ** 0.5, rel=1e-3)
-    assert doubts["light.forward"] > 4 * 0.0254  # less mass, same moment: less sure than was weighed
+    assert (
+        doubts["light.forward"] > 4 * 0.0254
+    )  # less mass, same moment: less sure than was weighed
 
 
 def test_doubts_of_what_was_aboard_count_too() -> None:
-    text = GOOD.replace('mass = "140 lb"', 'mass = "140 lb ± 40 lb"').replace(" ± 3 %\"\nforward", '"\nforward')
+    text = GOOD.replace('mass = "140 lb"', 'mass = "140 lb ± 40 lb"').replace(
+        ' ± 3 %"\nforward', '"\nforward'
+    )
     assert dict(boat_of(text).doubts)["light.mass"] == pytest.approx(40 * 0.45359237)
 
 
@@ -320,7 +348,14 @@ def test_taking_off_what_is_put_on_changes_nothing() -> None:
 
 @pytest.mark.parametrize(
     ("name", "level"),
-    [("tank 1/2", 0.5), ("tank full", 1.0), ("tank empty", 0.0), ("tank 0.4", 0.4), ("tank 1/0", None), ("tank", None)],
+    [
+        ("tank 1/2", 0.5),
+        ("tank full", 1.0),
+        ("tank empty", 0.0),
+        ("tank 0.4", 0.4),
+        ("tank 1/0", None),
+        ("tank", None),
+    ],
 )
 def test_tank_levels(name: str, level: float | None) -> None:
     assert tank_level(name) == level
@@ -469,7 +504,12 @@ WRONG: dict[str, tuple[str, str, str, str]] = {
 
 
 # one change that makes several things wrong
-SEVERAL = {"sterndrive with outboard engine", "setback beyond a jack plate", "reserved name", "dot in a name"}
+SEVERAL = {
+    "sterndrive with outboard engine",
+    "setback beyond a jack plate",
+    "reserved name",
+    "dot in a name",
+}
 
 
 @pytest.mark.parametrize("case", WRONG)
@@ -480,7 +520,9 @@ def test_a_wrong_file_is_refused_in_place_with_a_cure(case: str) -> None:
     faults = refusal(text).faults
     fault = next((f for f in faults if f.key == key and word in f.cure), None)
     assert fault is not None, refusal(text).as_text()
-    assert len(faults) == 1 or case in SEVERAL, refusal(text).as_text()  # no faults that follow from it
+    assert len(faults) == 1 or case in SEVERAL, refusal(
+        text
+    ).as_text()  # no faults that follow from it
     last = key.split(".")[-1]
     line = text.split("\n")[fault.line - 1]
     assert fault.line > 0 and fault.column > 0
@@ -516,7 +558,13 @@ def test_a_boat_without_weight_and_a_file_without_format() -> None:
     text = GOOD.replace(GOOD[GOOD.index("[weighed]") : GOOD.index("[engine]")], "")
     assert "[weighed]" in refusal(text).faults[0].cure
     assert "format = 1" in refusal(GOOD.replace("format = 1", "")).faults[0].cure
-    assert {fault.key for fault in refusal("").faults} >= {"format", "name", "hull", "engine", "loads"}
+    assert {fault.key for fault in refusal("").faults} >= {
+        "format",
+        "name",
+        "hull",
+        "engine",
+        "loads",
+    }
 
 
 def test_all_faults_are_told_at_once() -> None:
@@ -531,7 +579,9 @@ def test_all_faults_are_told_at_once() -> None:
     assert [fault.key for fault in faults.faults] == [
         "hull.chine_beam", "weighed.forward", "engine.gear_ratoi", "bracket.mass", "water.temperature",
     ]  # fmt: skip
-    assert [f.line for f in faults.faults] == [line_of(text, part) for part in ("7,10", '"31 ft"', "gear_ratoi", "115 lb", '"48"')]
+    assert [f.line for f in faults.faults] == [
+        line_of(text, part) for part in ("7,10", '"31 ft"', "gear_ratoi", "115 lb", '"48"')
+    ]
     assert faults.faults[0].text == "7,10 ft"
     assert faults.as_text().startswith("boat.toml refused: 5 faults, nothing computed.")
 
@@ -620,7 +670,9 @@ def test_every_value_of_a_good_file_has_its_place() -> None:
         value = tomllib.loads(GOOD)
         for part in path:
             value = value[part]  # type: ignore[index]
-        assert lines[line - 1][column - 1 :].startswith(f'"{value}"' if isinstance(value, str) else str(value).lower())
+        assert lines[line - 1][column - 1 :].startswith(
+            f'"{value}"' if isinstance(value, str) else str(value).lower()
+        )
 
 
 def test_places_of_keys_and_values() -> None:
@@ -648,7 +700,11 @@ def mutated(text: str, chance: random.Random) -> bytes:
     for _ in range(chance.randint(1, 6)):
         at, to = sorted(chance.randrange(len(text) + 1) for _ in range(2))
         to = min(to, at + chance.choice((0, 1, 3, 12, 80)))
-        put = chance.choice(SPLINTERS) if chance.random() < 0.7 else text[chance.randrange(len(text) + 1) :][:30]
+        put = (
+            chance.choice(SPLINTERS)
+            if chance.random() < 0.7
+            else text[chance.randrange(len(text) + 1) :][:30]
+        )
         text = text[:at] + put + text[to:]
     data = text.encode()
     if chance.random() < 0.05:

@@ -104,9 +104,17 @@ def test_every_table_is_read() -> None:
     assert small is not None
     assert (small.rated_power_w, small.rated_rpm) == (pytest.approx(9.9 * HORSEPOWER), 5500.0)
     assert (small.full_throttle_low_rpm, small.full_throttle_high_rpm) == (5000.0, 6000.0)
-    assert small.propeller == Propeller(pytest.approx(9.25 * INCH), pytest.approx(7 * INCH), 3, 0.5, "none", 0.0)
-    assert (small.mass_kg, small.forward_m) == (pytest.approx(98 * POUND), pytest.approx(-14 * INCH))
-    assert (small.plate_height_m, small.capacity_m3) == (pytest.approx(-2 * INCH), pytest.approx(6 * GALLON / 1000))
+    assert small.propeller == Propeller(
+        pytest.approx(9.25 * INCH), pytest.approx(7 * INCH), 3, 0.5, "none", 0.0
+    )
+    assert (small.mass_kg, small.forward_m) == (
+        pytest.approx(98 * POUND),
+        pytest.approx(-14 * INCH),
+    )
+    assert (small.plate_height_m, small.capacity_m3) == (
+        pytest.approx(-2 * INCH),
+        pytest.approx(6 * GALLON / 1000),
+    )
     assert dict(small.doubts) == {
         "kicker.rated_power": pytest.approx(0.05 * 9.9 * HORSEPOWER),
         "kicker.propeller.pitch": pytest.approx(0.5 * INCH),
@@ -124,10 +132,20 @@ def test_a_file_without_them_is_as_before() -> None:
 
 
 def test_blanks_of_the_new_tables() -> None:
-    kicker = "\n".join(line for line in KICKER.split("\n") if not line.startswith(("rated_rpm", "plate", "capacity")))
-    boat = boat_of(changed(("[weights]", kicker + '\n[tabs]\nchord = "9 in"\nspan = "3 ft"\n[weights]')))
+    kicker = "\n".join(
+        line
+        for line in KICKER.split("\n")
+        if not line.startswith(("rated_rpm", "plate", "capacity"))
+    )
+    boat = boat_of(
+        changed(("[weights]", kicker + '\n[tabs]\nchord = "9 in"\nspan = "3 ft"\n[weights]'))
+    )
     assert boat.kicker is not None and boat.tabs is not None
-    assert (boat.kicker.rated_rpm, boat.kicker.plate_height_m, boat.kicker.capacity_m3) == (5500.0, 0.0, None)
+    assert (boat.kicker.rated_rpm, boat.kicker.plate_height_m, boat.kicker.capacity_m3) == (
+        5500.0,
+        0.0,
+        None,
+    )
     assert boat.tabs.deflection_deg == 0.0
     assert "rated_rpm_place" in boat.assumed
 
@@ -135,7 +153,9 @@ def test_blanks_of_the_new_tables() -> None:
 def test_a_kicker_may_be_written_in_two_tables() -> None:
     line = next(line for line in KICKER.split("\n") if line.startswith("propeller"))
     inner = line[line.index("{") + 1 : line.index("}")].replace(", ", "\n")
-    split = changed((KICKER, KICKER.replace(line + "\n", "") + f"[kicker.propeller]\n{inner}\n"), text=FULL)
+    split = changed(
+        (KICKER, KICKER.replace(line + "\n", "") + f"[kicker.propeller]\n{inner}\n"), text=FULL
+    )
     assert boat_of(split).kicker == whole().kicker
 
 
@@ -159,11 +179,16 @@ def test_the_demo_boat_that_shows_them_all() -> None:
     text = demo_boats()["number_five"].read_text(encoding="utf-8")
     assert read_boat(text.encode()).kicker is not None
     keys = ("hook", "fuel", "capacity", "temperature", "altitude", "humidity")
-    lines = [line.removeprefix("# ") if line.startswith(tuple(f"# {key} " for key in keys)) else line for line in text.split("\n")]
+    lines = [
+        line.removeprefix("# ") if line.startswith(tuple(f"# {key} " for key in keys)) else line
+        for line in text.split("\n")
+    ]
     assert sum(a != b for a, b in zip(lines, text.split("\n"), strict=True)) == len(keys)
     boat = read_boat("\n".join(lines).encode())
     assert boat.hull.hook and boat.engine.fuel_table and boat.kicker and boat.kicker.capacity_m3
-    assert boat.tabs and boat.seats and boat.air.temperature_c is not None and boat.hull.weeks_afloat
+    assert (
+        boat.tabs and boat.seats and boat.air.temperature_c is not None and boat.hull.weeks_afloat
+    )
 
 
 # --- hook --------------------------------------------------------------------------------------
@@ -177,12 +202,18 @@ def test_a_hook_is_marked_assumed_with_its_doubt() -> None:
     expected = np.hypot(stated, 0.25 * INCH * about.half_width)
     assert dict(boat.doubts)["hull.hook"] == pytest.approx(expected)
     drawn = Fleet.draw(boat, 4000, 1).lanes.hook_deflection_deg
-    slope = np.degrees(4.0 / boat.hull.hook_length_m)  # the end of an arc stands at 4 depth / length
+    slope = np.degrees(
+        4.0 / boat.hull.hook_length_m
+    )  # the end of an arc stands at 4 depth / length
     assert np.std(drawn) == pytest.approx(slope * expected / 1.645, rel=0.05)
 
 
 def test_doubt_of_the_straight_edge_counts_as_depth() -> None:
-    boat = boat_of(changed(('"1/4 in ± 1/8 in", length = "4 ft"', '"1/4 in", length = "4 ft ± 1 ft"'), text=FULL))
+    boat = boat_of(
+        changed(
+            ('"1/4 in ± 1/8 in", length = "4 ft"', '"1/4 in", length = "4 ft ± 1 ft"'), text=FULL
+        )
+    )
     share = FITTINGS["hook_as_flap"].half_width
     assert dict(boat.doubts)["hull.hook"] == pytest.approx(0.25 * INCH * np.hypot(0.25, share))
     assert not any(path.startswith("hull.hook.") for path, _ in boat.doubts)
@@ -192,10 +223,18 @@ def test_hook_holds_the_bow_down_and_rocker_lets_it_up() -> None:
     pace = np.array([20.0, 30.0]) * MPH
     trims = []
     for depth in ("-1/8 in", "0 in", "1/8 in"):
-        boat = boat_of(changed(("bottom  ", f'hook = {{ depth = "{depth}", length = "4 ft" }}\nbottom  ')))
-        trims.append(speeds(boat, pace, drive_trim_deg=2.0, draws=0).tables["rows"]["trim_deg"].to_numpy())
+        boat = boat_of(
+            changed(("bottom  ", f'hook = {{ depth = "{depth}", length = "4 ft" }}\nbottom  '))
+        )
+        trims.append(
+            speeds(boat, pace, drive_trim_deg=2.0, draws=0).tables["rows"]["trim_deg"].to_numpy()
+        )
     assert np.all(trims[0] > trims[1] + 0.2) and np.all(trims[1] > trims[2] + 0.2)
-    none = speeds(boat_of(GOOD), pace, drive_trim_deg=2.0, draws=0).tables["rows"]["trim_deg"].to_numpy()
+    none = (
+        speeds(boat_of(GOOD), pace, drive_trim_deg=2.0, draws=0)
+        .tables["rows"]["trim_deg"]
+        .to_numpy()
+    )
     assert np.array_equal(none, trims[1])  # a straight bottom is a hook of no depth
 
 
@@ -218,23 +257,33 @@ def test_the_greater_of_the_named_bottom_and_the_weeks_counts() -> None:
     assert weeks("8").hull.bottom == "8 weeks afloat"
     assert weeks("2", '"weed"').hull.friction_allowance == BOTTOMS["weed"]
     assert weeks("2", '"weed"').hull.bottom == "weed"
-    assert weeks("52", '"0.15 mm"').hull.friction_allowance > boat_of(changed(('"slime"', '"0.15 mm"'))).hull.friction_allowance
+    assert (
+        weeks("52", '"0.15 mm"').hull.friction_allowance
+        > boat_of(changed(('"slime"', '"0.15 mm"'))).hull.friction_allowance
+    )
     alone = boat_of(changed(('bottom           = "slime"', "weeks_afloat = 0")))
-    assert (alone.hull.friction_allowance, alone.hull.bottom) == (BOTTOMS["clean"], "0 weeks afloat")
+    assert (alone.hull.friction_allowance, alone.hull.bottom) == (
+        BOTTOMS["clean"],
+        "0 weeks afloat",
+    )
 
 
 def test_growth_is_an_assumption_of_its_own_and_calibration() -> None:
     boat, about = weeks("8"), FITTINGS["fouling_growth"]
     assert "fouling_growth" in boat.assumed and "bottom_allowance" not in boat.assumed
     assert "fouling_growth" not in weeks("2", '"weed"').assumed
-    assert dict(boat.doubts)["hull.bottom"] == pytest.approx(about.half_width * boat.hull.friction_allowance)
+    assert dict(boat.doubts)["hull.bottom"] == pytest.approx(
+        about.half_width * boat.hull.friction_allowance
+    )
     use = {row["id"]: row["use"] for row in read_table("measured/split.csv").rows}
     assert about.tuned_to and all(use[row] == "choosing" for row in about.tuned_to)
 
 
 def test_a_slimy_bottom_costs_fuel_and_more_of_it_with_the_weeks() -> None:
     pace = np.array([25.0]) * MPH
-    burn = [speeds(weeks(w), pace, draws=0).tables["rows"]["fuel_lph"].iloc[0] for w in ("0", "8", "16")]
+    burn = [
+        speeds(weeks(w), pace, draws=0).tables["rows"]["fuel_lph"].iloc[0] for w in ("0", "8", "16")
+    ]
     assert burn[0] * 1.03 < burn[1] < burn[2]
 
 
@@ -244,7 +293,9 @@ def test_a_slimy_bottom_costs_fuel_and_more_of_it_with_the_weeks() -> None:
 def full_power(boat: Boat, temperature_c: float | None, altitude_m: float) -> np.ndarray:
     """Full-throttle power in the rows of a speeds table."""
     boat = replace(boat, air=replace(boat.air, temperature_c=temperature_c, altitude_m=altitude_m))
-    rows = speeds(boat, np.array([8.0, 12.0, 16.0]) * MPH, drive_trim_deg=2.0, draws=0).tables["rows"]
+    rows = speeds(boat, np.array([8.0, 12.0, 16.0]) * MPH, drive_trim_deg=2.0, draws=0).tables[
+        "rows"
+    ]
     return (rows["shaft_power_w"] / rows["throttle"]).to_numpy()
 
 
@@ -256,13 +307,23 @@ def test_5000_ft_leaves_about_four_fifths_of_a_petrol_engine(sea_c: float, high_
 
 
 def test_a_diesel_keeps_its_power_and_says_why() -> None:
-    text = demo_boats()["number_six"].read_text(encoding="utf-8").replace("[air]", '[air]\naltitude = "5000 ft"')
+    text = (
+        demo_boats()["number_six"]
+        .read_text(encoding="utf-8")
+        .replace("[air]", '[air]\naltitude = "5000 ft"')
+    )
     boat = read_boat(text.encode())
-    assert Fleet.of(boat).lanes.rated_power_w == pytest.approx(Fleet.of(demos()[5]).lanes.rated_power_w)
-    assert full_power(boat, 5.1, 1524.0) == pytest.approx(full_power(demos()[5], None, 0.0), rel=5e-3)
+    assert Fleet.of(boat).lanes.rated_power_w == pytest.approx(
+        Fleet.of(demos()[5]).lanes.rated_power_w
+    )
+    assert full_power(boat, 5.1, 1524.0) == pytest.approx(
+        full_power(demos()[5], None, 0.0), rel=5e-3
+    )
     why = next(about for about in assumptions_of(boat) if about.name == "diesel_in_other_air")
     assert "boost" in why.sentence
-    spread = np.std(Fleet.draw(boat, 4000, 1).lanes.rated_power_w) / np.std(Fleet.draw(demos()[5], 4000, 1).lanes.rated_power_w)
+    spread = np.std(Fleet.draw(boat, 4000, 1).lanes.rated_power_w) / np.std(
+        Fleet.draw(demos()[5], 4000, 1).lanes.rated_power_w
+    )
     assert spread > 1.1  # the doubt of it is drawn
 
 
@@ -323,8 +384,12 @@ def test_the_table_is_met_at_its_own_rpm(data: st.DataObject) -> None:
 def test_the_table_is_one_engines_and_of_the_fuel_in_the_tank() -> None:
     rows = [(1000.0, 3.4), (3000.0, 19.3), (4500.0, 41.6), (5800.0, 79.5)]
     rpm, wanted = np.array(rows).T
-    assert burn_along_the_propeller_curve(with_table(rows, count=2), rpm) == pytest.approx(2 * wanted, rel=1e-3)
-    assert burn_along_the_propeller_curve(with_table(rows, fuel="petrol E10"), rpm) == pytest.approx(wanted, rel=1e-3)
+    assert burn_along_the_propeller_curve(with_table(rows, count=2), rpm) == pytest.approx(
+        2 * wanted, rel=1e-3
+    )
+    assert burn_along_the_propeller_curve(
+        with_table(rows, fuel="petrol E10"), rpm
+    ) == pytest.approx(wanted, rel=1e-3)
 
 
 def test_between_its_rows_the_factor_runs_straight_and_past_them_it_is_held() -> None:
@@ -350,15 +415,22 @@ def test_a_boat_without_a_table_burns_the_same_bits_alone_and_beside_one_that_ha
     power = np.full(3, 81_234.5)
     together = drive.fuel_lph(crowd, power, rpm)
     assert together[1] == drive.fuel_lph(alone, power[:1], rpm[:1])[0]
-    assert together[0] == together[2] == drive.fuel_lph(Fleet.of(other).lanes, power[:1], rpm[:1])[0]
+    assert (
+        together[0] == together[2] == drive.fuel_lph(Fleet.of(other).lanes, power[:1], rpm[:1])[0]
+    )
     assert together[0] != together[1]
-    assert np.array_equal(table_factor(np.linspace(0.0, 2.0, 9), [0.0, 1.0], [1.0, 1.0]), np.ones(9))
+    assert np.array_equal(
+        table_factor(np.linspace(0.0, 2.0, 9), [0.0, 1.0], [1.0, 1.0]), np.ones(9)
+    )
 
 
 def test_a_table_shows_in_the_speeds_and_narrows_their_band() -> None:
     rows = [(1000.0, 4.5), (3000.0, 24.0), (4500.0, 50.0), (5800.0, 95.0)]
     pace = np.array([25.0]) * MPH
-    results = [speeds(boat, pace, draws=100).tables["rows"].iloc[0] for boat in (boat_of(GOOD.replace('"560 lb"', '"300 lb"')), with_table(rows))]
+    results = [
+        speeds(boat, pace, draws=100).tables["rows"].iloc[0]
+        for boat in (boat_of(GOOD.replace('"560 lb"', '"300 lb"')), with_table(rows))
+    ]
     assert results[1]["fuel_lph"] > 1.1 * results[0]["fuel_lph"]
     assert results[1]["engine_rpm"] == results[0]["engine_rpm"]
     spread = [(r["fuel_lph_p90"] - r["fuel_lph_p10"]) / r["fuel_lph"] for r in results]
@@ -394,7 +466,9 @@ def test_tabs_reach_the_lanes_with_their_doubt() -> None:
 def test_tabs_down_hold_the_bow_down() -> None:
     pace = np.array([16.0, 30.0]) * MPH
     trims = [
-        speeds(replace(demos()[3], tabs=tabs), pace, drive_trim_deg=2.0, draws=0).tables["rows"]["trim_deg"].to_numpy()
+        speeds(replace(demos()[3], tabs=tabs), pace, drive_trim_deg=2.0, draws=0)
+        .tables["rows"]["trim_deg"]
+        .to_numpy()
         for tabs in (None, Tabs(0.23, 0.9, 0.0), Tabs(0.23, 0.9, 5.0))
     ]
     assert np.array_equal(trims[0], trims[1]) and np.all(trims[2] < trims[1] - 0.2)
@@ -406,7 +480,18 @@ def test_tabs_down_hold_the_bow_down() -> None:
 def small(horsepower: float) -> Kicker:
     """An invented small outboard with a 9 1/4 x 7 propeller."""
     screw = Propeller(9.25 * INCH, 7 * INCH, 3, 0.5, "none", 0.0)
-    return Kicker("four-stroke injected", horsepower * HORSEPOWER, 5500.0, 5000.0, 6000.0, 2.08, 50.0, screw, -0.35, 0.75)
+    return Kicker(
+        "four-stroke injected",
+        horsepower * HORSEPOWER,
+        5500.0,
+        5000.0,
+        6000.0,
+        2.08,
+        50.0,
+        screw,
+        -0.35,
+        0.75,
+    )
 
 
 def test_a_kicker_is_always_aboard() -> None:
@@ -442,10 +527,20 @@ def test_a_24_ft_boat_on_her_kicker(horsepower: float, dragged: bool) -> None:
 
 def test_on_the_kicker_nothing_comes_aboard_or_goes() -> None:
     boat = whole()
-    for other in (boat, boat.at(load="home"), replace(boat, kicker=replace(boat.kicker, capacity_m3=None))):
+    for other in (
+        boat,
+        boat.at(load="home"),
+        replace(boat, kicker=replace(boat.kicker, capacity_m3=None)),
+    ):
         before, after = Fleet.of(other).lanes, Fleet.of(on_kicker(other)).lanes
-        can = 0.0 if other.kicker is None or other.kicker.capacity_m3 is None else other.kicker.capacity_m3
-        assert after.mass_kg[0] == pytest.approx(before.mass_kg[0] + can * FUELS["petrol"].density_kg_m3, rel=1e-9)
+        can = (
+            0.0
+            if other.kicker is None or other.kicker.capacity_m3 is None
+            else other.kicker.capacity_m3
+        )
+        assert after.mass_kg[0] == pytest.approx(
+            before.mass_kg[0] + can * FUELS["petrol"].density_kg_m3, rel=1e-9
+        )
         if not can:
             assert after.forward_m[0] == pytest.approx(before.forward_m[0], rel=1e-9)
             assert after.above_m[0] == pytest.approx(before.above_m[0], rel=1e-9)
@@ -475,7 +570,9 @@ def test_a_sterndrive_is_dragged_and_a_petrol_kicker_has_its_own_tank() -> None:
     rows = speeds(boat, draws=0).tables["rows"]
     runs = rows[rows["status"] == "ok"]
     usable = 6 * GALLON * boat.tank.usable * (2 / 3)
-    assert runs["range_m"].to_numpy() == pytest.approx((runs["mileage_m_per_l"] * usable).to_numpy(), rel=1e-6)
+    assert runs["range_m"].to_numpy() == pytest.approx(
+        (runs["mileage_m_per_l"] * usable).to_numpy(), rel=1e-6
+    )
 
 
 def test_doubts_follow_the_drive() -> None:
@@ -487,7 +584,10 @@ def test_doubts_follow_the_drive() -> None:
     assert {"hull.bottom", "light.mass"} <= set(doubts)
     assert dict(boat.words)["engine.rated_power"] == "9.9 hp ± 5 %"
     unweighed = boat_of(changed(('"engine", "kicker", "bracket"', '"bracket"'), text=FULL))
-    assert dict(unweighed.doubts)["engine.mass"] == dict(on_kicker(unweighed).doubts)["weights.engine at rest.mass"]
+    assert (
+        dict(unweighed.doubts)["engine.mass"]
+        == dict(on_kicker(unweighed).doubts)["weights.engine at rest.mass"]
+    )
 
 
 # --- weighing ------------------------------------------------------------------------------------
@@ -501,7 +601,11 @@ def test_both_ways_of_weighing_are_exact_with_kicker_and_seats() -> None:
     aboard = [  # mass, forward, above: worked out here from the geometry, not by the reader
         (4000 * POUND, 99 * INCH, 24 * INCH),
         (560 * POUND, -(30 * INCH + value["engine_aft"]), 27 * INCH + value["engine_above"]),
-        (115 * POUND, -value["bracket_centre"] * 30 * INCH, 3 * INCH + 0.5 * value["bracket_height"]),
+        (
+            115 * POUND,
+            -value["bracket_centre"] * 30 * INCH,
+            3 * INCH + 0.5 * value["bracket_height"],
+        ),
         (98 * POUND, -14 * INCH, 30 * INCH),
         (6 * 185 * POUND, 36 * INCH, 45 * INCH),
     ]
@@ -520,11 +624,15 @@ def test_an_engine_that_was_weighed_with_her_is_not_doubted_twice() -> None:
 
     def total(engine: str, aboard: str) -> np.ndarray:
         boat = boat_of(changed(('"560 lb"', f'"{engine}"'), ('"engine", "bracket"', aboard)))
-        return Fleet.draw(replace(boat.at(load="alone"), doubts=boat.doubts + quiet), 4000, 1).lanes.mass_kg
+        return Fleet.draw(
+            replace(boat.at(load="alone"), doubts=boat.doubts + quiet), 4000, 1
+        ).lanes.mass_kg
 
     scale = 0.03 * 5150 * POUND / 1.645
     assert np.std(total("560 lb", '"engine", "bracket"')) == pytest.approx(scale, rel=0.05)
-    assert np.array_equal(total("560 lb ± 150 lb", '"engine", "bracket"'), total("560 lb", '"engine", "bracket"'))
+    assert np.array_equal(
+        total("560 lb ± 150 lb", '"engine", "bracket"'), total("560 lb", '"engine", "bracket"')
+    )
     # hung after the weighing, its doubt is one more
     apart = np.hypot(scale, 150 * POUND / 1.645)
     assert np.std(total("560 lb ± 150 lb", '"bracket"')) == pytest.approx(apart, rel=0.05)
@@ -553,7 +661,9 @@ def test_people_moved_forward_lower_the_hump() -> None:
     boat = replace(demos()[3], seats=(Seat("stern", 0.9, 1.1), Seat("bow", 4.3, 1.1)))
     humps = []
     for seat in ("stern", "bow"):
-        rows = speeds(move(boat, "guests", seat), np.linspace(10.0, 20.0, 21) * MPH, draws=0).tables["rows"]
+        rows = speeds(
+            move(boat, "guests", seat), np.linspace(10.0, 20.0, 21) * MPH, draws=0
+        ).tables["rows"]
         humps.append(rows["resistance_n"].max())
     assert humps[1] < 0.92 * humps[0]
 
@@ -568,7 +678,9 @@ def test_doubt_of_a_seat_is_shared_by_all_who_sit_in_it() -> None:
 
 
 def test_a_seat_or_a_weight_she_does_not_have() -> None:
-    with pytest.raises(ValueError, match='no seat is called "roof"; this boat has: helm, stern, bow'):
+    with pytest.raises(
+        ValueError, match='no seat is called "roof"; this boat has: helm, stern, bow'
+    ):
         move(whole(), "guests", "roof")
     with pytest.raises(ValueError, match='no weight is called "guest"'):
         move(whole(), "guest", "bow")
@@ -648,7 +760,12 @@ WRONG: dict[str, tuple[str, str, str, str]] = {
     "two hulls": ("[plate]", "hulls = 2\n[plate]", "hull.hulls", "multihull"),
 }  # fmt: skip
 
-SEVERAL = {"kicker with a strange key", "neither seat nor place", "tab instead of tabs", "kicker as a weight"}
+SEVERAL = {
+    "kicker with a strange key",
+    "neither seat nor place",
+    "tab instead of tabs",
+    "kicker as a weight",
+}
 
 
 @pytest.mark.parametrize("case", WRONG)
@@ -658,11 +775,17 @@ def test_a_wrong_line_is_refused_in_place_with_a_cure(case: str) -> None:
     faults = refusal(text).faults
     fault = next((f for f in faults if f.key == key and word in f.cure), None)
     assert fault is not None, refusal(text).as_text()
-    assert len(faults) == 1 or case in SEVERAL, refusal(text).as_text()  # no faults that follow from it
+    assert len(faults) == 1 or case in SEVERAL, refusal(
+        text
+    ).as_text()  # no faults that follow from it
     line = text.split("\n")[fault.line - 1]
     assert fault.line > 0 and 1 <= fault.column <= len(line) + 1
     names = key.split(".")
-    assert any(name in line for name in names[1:] or names) or fault.text in line or f"[{names[0]}" in line
+    assert (
+        any(name in line for name in names[1:] or names)
+        or fault.text in line
+        or f"[{names[0]}" in line
+    )
 
 
 def test_a_fault_inside_the_burn_table_points_at_its_cell() -> None:
@@ -677,7 +800,9 @@ def test_a_fault_inside_the_burn_table_points_at_its_cell() -> None:
 
 
 def test_a_diesel_boat_refuses_a_petrol_kicker_without_a_tank_of_its_own() -> None:
-    text = demo_boats()["number_six"].read_text(encoding="utf-8") + KICKER.replace('capacity = "6 gal"\n', "")
+    text = demo_boats()["number_six"].read_text(encoding="utf-8") + KICKER.replace(
+        'capacity = "6 gal"\n', ""
+    )
     fault = refusal(text).faults[0]
     assert fault.key == "kicker.technology" and 'capacity = "6 gal"' in fault.cure
     assert "burns petrol or petrol E10, the tank holds diesel" in fault.cure
@@ -690,15 +815,26 @@ def test_every_needed_key_of_the_new_tables_is_asked_for(table: str) -> None:
             continue
         start = FULL.index(f"[{table}]")
         at = FULL.index(f"\n{name} = ", start) + 1
-        fault = next(f for f in refusal(FULL[:at] + FULL[FULL.index("\n", at) + 1 :]).faults if f.key == f"{table}.{name}")
+        fault = next(
+            f
+            for f in refusal(FULL[:at] + FULL[FULL.index("\n", at) + 1 :]).faults
+            if f.key == f"{table}.{name}"
+        )
         assert f"{name} = " in fault.cure and FULL.split("\n")[fault.line - 1] == f"[{table}]"
 
 
 def test_the_shortest_file_takes_the_new_keys_too() -> None:
-    text = SHORTEST.replace('transom_height = "51 cm"', 'transom_height = "51 cm"\nhook = { depth = "-3 mm", length = "1 m" }\nweeks_afloat = 3')
+    text = SHORTEST.replace(
+        'transom_height = "51 cm"',
+        'transom_height = "51 cm"\nhook = { depth = "-3 mm", length = "1 m" }\nweeks_afloat = 3',
+    )
     boat = boat_of(text + '[air]\nhumidity = "80 %"\n')
     assert boat.hull.hook == Hook(pytest.approx(-0.003), pytest.approx(1.0))
-    assert (boat.hull.bottom, boat.air.humidity, boat.air.temperature_c) == ("3 weeks afloat", 0.8, 15.0)
+    assert (boat.hull.bottom, boat.air.humidity, boat.air.temperature_c) == (
+        "3 weeks afloat",
+        0.8,
+        15.0,
+    )
 
 
 @pytest.mark.parametrize("seed", range(3))

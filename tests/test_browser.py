@@ -46,7 +46,9 @@ def clean(page: Page) -> Iterator[None]:
     errors: list[str] = []
     page.on("request", lambda r: outside.append(r.url) if not _inside(r.url) else None)
     page.on("pageerror", lambda e: errors.append(str(e)))
-    page.on("console", lambda m: errors.append(f"{m.text} {m.location}") if m.type == "error" else None)
+    page.on(
+        "console", lambda m: errors.append(f"{m.text} {m.location}") if m.type == "error" else None
+    )
     yield
     assert outside == []
     # opened below its root, the server is first looked for beside the page
@@ -100,13 +102,19 @@ def test_a_pitch_that_is_not_understood(page: Page, served: str) -> None:
 def test_units_change_everywhere_at_once(page: Page, served: str) -> None:
     open_page(page, served)
     page.get_by_role("radio", name="Nautical").click()
-    expect(figure(page, "Top speed")).to_have_text(said_of(NUMBER_FOUR, "top_speed_mps", "nautical"))
-    expect(page.locator(".st-key-answer")).to_have_text(reference(NUMBER_FOUR).shown("nautical").answer)
+    expect(figure(page, "Top speed")).to_have_text(
+        said_of(NUMBER_FOUR, "top_speed_mps", "nautical")
+    )
+    expect(page.locator(".st-key-answer")).to_have_text(
+        reference(NUMBER_FOUR).shown("nautical").answer
+    )
     settle(page)
     assert re.findall(r"\b(mph|mpg|km/h)\b|\d mi\b", words_on(page)) == []
 
 
-def test_what_is_set_stays_over_pages_going_back_and_reloading(page: Page, served: str, browser: Browser) -> None:
+def test_what_is_set_stays_over_pages_going_back_and_reloading(
+    page: Page, served: str, browser: Browser
+) -> None:
     open_page(page, served)
     page.get_by_role("button", name="Another boat").click()
     page.get_by_text("Number Five").click()
@@ -142,7 +150,9 @@ def test_a_boat_from_a_file(page: Page, served: str) -> None:
     text = (DATA / "tiller_skiff_15ft.toml").read_text(encoding="utf-8")
     own = re.sub(r"^name .*$", f'name = "{name}"', text, count=1, flags=re.MULTILINE).encode()
     give_file(page, "skiff.toml", own)
-    expect(name_of_boat(page)).to_have_text(re.compile(r"Skiff \*one\* :\u2060?skull: \$a\$ <b>x</b> \[y\]\(http:\u2060?//z.example\)"))
+    expect(name_of_boat(page)).to_have_text(
+        re.compile(r"Skiff \*one\* :\u2060?skull: \$a\$ <b>x</b> \[y\]\(http:\u2060?//z.example\)")
+    )
     expect(page.get_by_role("heading", level=1).locator("a, b, em, .katex")).to_have_count(0)
     top = said_of(read_boat(own), "top_speed_mps")
     expect(figure(page, "Top speed")).to_have_text(top)
@@ -170,7 +180,12 @@ def test_downloads_hold_what_the_page_shows(page: Page, served: str) -> None:
     open_page(page, f"{served}/?load=alone")
     result = reference(NUMBER_FOUR.at(load="alone"))
     files = {}
-    for button in ("Save the table as CSV", "Save everything as JSON", "Save as PNG", "Save as SVG"):
+    for button in (
+        "Save the table as CSV",
+        "Save everything as JSON",
+        "Save as PNG",
+        "Save as SVG",
+    ):
         with page.expect_download() as coming:
             page.get_by_role("button", name=button).click()
         files[coming.value.suggested_filename] = Path(coming.value.path()).read_bytes()
@@ -185,9 +200,15 @@ def test_downloads_hold_what_the_page_shows(page: Page, served: str) -> None:
 
 def test_the_pictures_and_the_power_follow_what_is_chosen(page: Page, served: str) -> None:
     open_page(page, served)
-    for tab, words in (("Fuel burn", "fuel burn"), ("Engine rpm", "rpm"), ("Running trim", "running trim")):
+    for tab, words in (
+        ("Fuel burn", "fuel burn"),
+        ("Engine rpm", "rpm"),
+        ("Running trim", "running trim"),
+    ):
         page.get_by_role("tab", name=tab).click()
-        expect(page.get_by_role("tabpanel").locator(f"[aria-label*='{words}']").first).to_be_visible()
+        expect(
+            page.get_by_role("tabpanel").locator(f"[aria-label*='{words}']").first
+        ).to_be_visible()
     result = reference(NUMBER_FOUR)
     rows = result.tables["rows"]
     row = nearest_row(rows, result.summary["best_mileage_speed_mps"])

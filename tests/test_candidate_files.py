@@ -115,7 +115,9 @@ FAULTS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("old", "new", "line", "key", "cure"), [f[1:] for f in FAULTS], ids=[f[0] for f in FAULTS])
+@pytest.mark.parametrize(
+    ("old", "new", "line", "key", "cure"), [f[1:] for f in FAULTS], ids=[f[0] for f in FAULTS]
+)
 def test_faults_are_located(old: str, new: str, line: int, key: str, cure: str) -> None:
     faults = refused(changed(old, new)).faults
     assert any(f.line == line and key in f.key and cure in f.cure for f in faults), faults
@@ -128,7 +130,9 @@ def test_all_faults_at_once() -> None:
 
 def test_no_candidates_and_too_many() -> None:
     assert "this table is missing" in refused("format = 1\n").faults[0].cure
-    many = "".join(f'[candidates.c{i}]\nengine = {{ catalogue = "four-stroke-250" }}\n' for i in range(30))
+    many = "".join(
+        f'[candidates.c{i}]\nengine = {{ catalogue = "four-stroke-250" }}\n' for i in range(30)
+    )
     fault = refused("format = 1\n" + many).faults[0]
     assert "30 candidates are more than 24" in fault.cure
     assert fault.line == 2 + 24 * 2
@@ -188,8 +192,14 @@ CSV_FAULTS = [
 ]
 
 
-@pytest.mark.parametrize(("old", "new", "line", "column", "cure"), [f[1:] for f in CSV_FAULTS], ids=[f[0] for f in CSV_FAULTS])
-def test_csv_faults_have_line_and_cell(old: str, new: str, line: int, column: int, cure: str) -> None:
+@pytest.mark.parametrize(
+    ("old", "new", "line", "column", "cure"),
+    [f[1:] for f in CSV_FAULTS],
+    ids=[f[0] for f in CSV_FAULTS],
+)
+def test_csv_faults_have_line_and_cell(
+    old: str, new: str, line: int, column: int, cure: str
+) -> None:
     assert old in CSV
     faults = refused(CSV.replace(old, new), "c.csv").faults
     assert any((f.line, f.column) == (line, column) and cure in f.cure for f in faults), faults
@@ -229,21 +239,38 @@ def test_a_season_is_read() -> None:
 DUTY_FAULTS = [
     ("no speed", 'speed = "25 mph"\n', "", 9, "how fast is missing"),
     ("no distance", 'distance = "14 nmi"\n', "", 9, "how long is missing"),
-    ("both", 'distance = "14 nmi"', 'distance = "14 nmi"\nhours = "1 h"', 12, "either distance or hours"),
+    (
+        "both",
+        'distance = "14 nmi"',
+        'distance = "14 nmi"\nhours = "1 h"',
+        12,
+        "either distance or hours",
+    ),
     ("unknown load", '"charter"', '"chartr"', 13, "did you mean charter"),
     ("unknown kind", '"idle"', '"idel"', 15, "did you mean idle"),
-    ("an idle with a speed", 'hours = "20 min"', 'hours = "20 min"\nspeed = "3 mph"', 17, "no speed"),
+    (
+        "an idle with a speed",
+        'hours = "20 min"',
+        'hours = "20 min"\nspeed = "3 mph"',
+        17,
+        "no speed",
+    ),
     ("years of a half", "years = 8", "years = 8.5", 7, "whole number"),
     ("price of nothing", '"5.20 per gal ± 8 %"', '"5.20"', 5, "lacks a unit"),
     ("a rate in hundreds", '"4 %"', "4", 6, "between 0 (none) and 1 (all)"),
 ]
 
 
-@pytest.mark.parametrize(("old", "new", "line", "cure"), [f[1:] for f in DUTY_FAULTS], ids=[f[0] for f in DUTY_FAULTS])
+@pytest.mark.parametrize(
+    ("old", "new", "line", "cure"), [f[1:] for f in DUTY_FAULTS], ids=[f[0] for f in DUTY_FAULTS]
+)
 def test_duty_faults_are_located(old: str, new: str, line: int, cure: str) -> None:
     text = DUTY.replace(old, new)
     assert text != DUTY
     lines = text.splitlines()
     with pytest.raises(InputFaults) as caught:
         read_duty(text.encode(), BOAT)
-    assert any(cure in f.cure and abs(f.line - line) <= 1 for f in caught.value.faults), (caught.value, lines)
+    assert any(cure in f.cure and abs(f.line - line) <= 1 for f in caught.value.faults), (
+        caught.value,
+        lines,
+    )

@@ -111,7 +111,11 @@ def test_broken_file_is_refused_with_file_line_and_column(name):
 
 def test_all_faults_of_a_file_come_at_once():
     with pytest.raises(InputFaults) as refused:
-        catalog.read_engines(_csv("engines", mass_lb="-3", gear_ratio='"1,86"', technology="steam", band_basis="sure"))
+        catalog.read_engines(
+            _csv(
+                "engines", mass_lb="-3", gear_ratio='"1,86"', technology="steam", band_basis="sure"
+            )
+        )
     assert {fault.key for fault in refused.value.faults} == {
         "four-stroke-15.mass_lb",
         "four-stroke-15.gear_ratio",
@@ -123,7 +127,9 @@ def test_all_faults_of_a_file_come_at_once():
 def test_one_faulty_end_of_a_band_is_one_fault():
     with pytest.raises(InputFaults) as refused:
         catalog.read_engines(_csv("engines", full_throttle_high_rpm="6k"))
-    assert [fault.key for fault in refused.value.faults] == ["four-stroke-15.full_throttle_high_rpm"]
+    assert [fault.key for fault in refused.value.faults] == [
+        "four-stroke-15.full_throttle_high_rpm"
+    ]
 
 
 @pytest.mark.parametrize(
@@ -156,7 +162,9 @@ def test_a_file_that_is_not_there_is_a_fault(tmp_path):
 @given(
     kind=st.sampled_from(["engines", "propellers", "hulls"]),
     at=st.integers(0, 18),
-    cell=st.one_of(st.text(max_size=12), st.from_regex(r"[-+]?[0-9., ]{1,6}(in|lb|e9)?", fullmatch=True)),
+    cell=st.one_of(
+        st.text(max_size=12), st.from_regex(r"[-+]?[0-9., ]{1,6}(in|lb|e9)?", fullmatch=True)
+    ),
 )
 def test_junk_in_a_cell_is_a_located_fault_or_a_value_never_a_crash(kind, at, cell):
     heading = HEADINGS[kind][at % len(HEADINGS[kind])]
@@ -251,7 +259,13 @@ def test_four_stroke_masses_against_abyc_s30(key):
 
 
 # Dry weight in lb with controls, 33 CFR 183 subpart H table 4 (1984 to 2018), column 1 (read).
-TABLE_4_LB = {"two-stroke-40": 170, "two-stroke-90": 405, "two-stroke-115": 405, "two-stroke-150": 430, "two-stroke-225": 430}
+TABLE_4_LB = {
+    "two-stroke-40": 170,
+    "two-stroke-90": 405,
+    "two-stroke-115": 405,
+    "two-stroke-150": 430,
+    "two-stroke-225": 430,
+}
 
 
 @pytest.mark.parametrize("key", sorted(TABLE_4_LB))
@@ -263,7 +277,9 @@ def test_old_two_stroke_masses_against_the_regulation_of_their_day(key):
 def test_engines_rise_in_mass_with_power_within_a_technology():
     by_kind: dict[str, list[tuple[float, float]]] = {}
     for row in catalog.engines().values():
-        by_kind.setdefault(row.part.technology, []).append((row.part.rated_power_w, row.part.mass_kg))
+        by_kind.setdefault(row.part.technology, []).append(
+            (row.part.rated_power_w, row.part.mass_kg)
+        )
     for pairs in by_kind.values():
         masses = [mass for _, mass in sorted(pairs)]
         assert all(later >= earlier for earlier, later in pairwise(masses))
@@ -298,8 +314,13 @@ DEMOS = catalog.demo_boats()
 
 
 def test_the_yard_has_its_boats_in_order():
-    assert list(DEMOS) == [f"number_{n}" for n in ("one", "two", "three", "four", "five", "six", "seven", "eight")]
-    assert catalog.demo_titles()["number_four"] == "Number Four: 24 ft charter hull, 225 hp four-stroke on a bracket"
+    assert list(DEMOS) == [
+        f"number_{n}" for n in ("one", "two", "three", "four", "five", "six", "seven", "eight")
+    ]
+    assert (
+        catalog.demo_titles()["number_four"]
+        == "Number Four: 24 ft charter hull, 225 hp four-stroke on a bracket"
+    )
     engines = [read_boat(path).engine for path in DEMOS.values()]
     assert {engine.drive for engine in engines} == {"outboard", "sterndrive"}
     assert {engine.count for engine in engines} == {1, 2}
@@ -320,7 +341,11 @@ def test_demo_says_first_that_it_is_invented(demo):
 def test_demo_engine_and_propeller_are_of_the_catalogue(demo):
     boat = read_boat(demo)
     text = demo.read_text(encoding="utf-8")
-    engine = [row for row in catalog.engines().values() if replace(row.part, count=boat.engine.count) == boat.engine]
+    engine = [
+        row
+        for row in catalog.engines().values()
+        if replace(row.part, count=boat.engine.count) == boat.engine
+    ]
     propeller = [row for row in catalog.propellers().values() if row.part == boat.propeller]
     assert len(engine) == len(propeller) == 1
     assert engine[0].key in text and f"# {propeller[0].key}" in text
@@ -329,8 +354,15 @@ def test_demo_engine_and_propeller_are_of_the_catalogue(demo):
 
 def test_demo_hangs_together(demo):
     boat = read_boat(demo)
-    assert boat.load_names[0] == "alone" and boat.load_names[-1] in ("party", "home") and len(boat.loads) >= 3
-    assert boat.plate_power_w is not None and boat.engine.count * boat.engine.rated_power_w <= boat.plate_power_w
+    assert (
+        boat.load_names[0] == "alone"
+        and boat.load_names[-1] in ("party", "home")
+        and len(boat.loads) >= 3
+    )
+    assert (
+        boat.plate_power_w is not None
+        and boat.engine.count * boat.engine.rated_power_w <= boat.plate_power_w
+    )
     assert len(boat.doubts) > len(boat.assumed) + 5
     masses = []
     for load in boat.load_names:
@@ -352,7 +384,11 @@ def test_demo_turns_up_inside_the_makers_band(demo):
 
 @pytest.mark.parametrize(
     ("name", "pounds", "feet"),
-    [("work_hull_25ft", 6000.0, 8.5), ("charter_hull_24ft", 5200.0, 7.5), ("tiller_skiff_15ft", 1150.0, 4.0 + 8.0 / 12.0)],
+    [
+        ("work_hull_25ft", 6000.0, 8.5),
+        ("charter_hull_24ft", 5200.0, 7.5),
+        ("tiller_skiff_15ft", 1150.0, 4.0 + 8.0 / 12.0),
+    ],
 )
 def test_boats_of_the_tests_float_at_exactly_their_weighing(name, pounds, feet):
     lanes = Fleet.of(read_boat(HERE / "data" / f"{name}.toml")).lanes

@@ -20,26 +20,42 @@ INCH = 0.0254
 GALLON = 3.785411784e-3  # m3, 231 cubic inches
 
 
-@pytest.mark.parametrize(("text", "level"), [
-    ("1/2", 0.5), ("35 %", 0.35), ("0", 0.0), ("full", 1.0), (" Empty ", 0.0),
-    ("60 gal", 0.5), ("120 gal", 1.0), ("227.12470704 L", 0.5),
-])
+@pytest.mark.parametrize(
+    ("text", "level"),
+    [
+        ("1/2", 0.5),
+        ("35 %", 0.35),
+        ("0", 0.0),
+        ("full", 1.0),
+        (" Empty ", 0.0),
+        ("60 gal", 0.5),
+        ("120 gal", 1.0),
+        ("227.12470704 L", 0.5),
+    ],
+)
 def test_a_tank_is_read_as_a_part_or_as_what_is_in_it(text: str, level: float) -> None:
     assert BOAT.tank.capacity_m3 == pytest.approx(120 * GALLON, rel=1e-12)
     assert changes.read_tank(text, BOAT) == pytest.approx(level, abs=1e-9)
 
 
-@pytest.mark.parametrize(("reader", "text", "says"), [
-    (changes.read_power, "250", "250 hp"),
-    (changes.read_power, "1 hp", "between 2 hp and 2000 hp"),
-    (changes.read_power, "99999 kW", "look at the unit"),
-    (changes.read_pitch, "17", "17 in"),
-    (changes.read_pitch, "17 ft", "between 3 in and 50 in"),
-    (lambda text: changes.read_tank(text, BOAT), "121 gal", "does not hold so much"),
-    (lambda text: changes.read_tank(text, BOAT), "1.2", "a part of the tank"),
-    (lambda text: changes.read_tank(text, BOAT), "half", "a part of the tank"),
-    (lambda text: changes.read_tank(text, BOAT), "-5 gal", "part of the tank|less than nothing"),
-])
+@pytest.mark.parametrize(
+    ("reader", "text", "says"),
+    [
+        (changes.read_power, "250", "250 hp"),
+        (changes.read_power, "1 hp", "between 2 hp and 2000 hp"),
+        (changes.read_power, "99999 kW", "look at the unit"),
+        (changes.read_pitch, "17", "17 in"),
+        (changes.read_pitch, "17 ft", "between 3 in and 50 in"),
+        (lambda text: changes.read_tank(text, BOAT), "121 gal", "does not hold so much"),
+        (lambda text: changes.read_tank(text, BOAT), "1.2", "a part of the tank"),
+        (lambda text: changes.read_tank(text, BOAT), "half", "a part of the tank"),
+        (
+            lambda text: changes.read_tank(text, BOAT),
+            "-5 gal",
+            "part of the tank|less than nothing",
+        ),
+    ],
+)
 def test_what_cannot_be_meant_is_refused_with_a_cure(reader, text: str, says: str) -> None:
     with pytest.raises(ReadingError, match=says):
         reader(text)
@@ -73,7 +89,9 @@ def test_a_cup_in_words_grows_with_the_pitch_and_one_in_inches_does_not() -> Non
     assert changed.propeller.pitch_m == pytest.approx(18 * INCH)
     ratio = 18 / 15
     assert changed.propeller.cup_m == pytest.approx(BOAT.propeller.cup_m * ratio)
-    assert dict(changed.doubts)["propeller.cup"] == pytest.approx(dict(BOAT.doubts)["propeller.cup"] * ratio)
+    assert dict(changed.doubts)["propeller.cup"] == pytest.approx(
+        dict(BOAT.doubts)["propeller.cup"] * ratio
+    )
     measured = replace(BOAT, propeller=replace(BOAT.propeller, cup="3/4 in", cup_m=0.75 * INCH))
     assert changes.with_pitch(measured, changes.read_pitch("18 in")).propeller.cup_m == 0.75 * INCH
 
@@ -81,10 +99,13 @@ def test_a_cup_in_words_grows_with_the_pitch_and_one_in_inches_does_not() -> Non
 def test_a_changed_boat_is_the_boat_of_a_changed_file() -> None:
     text = demo_boats()["number_four"].read_text(encoding="utf-8")
     filed = read_boat(
-        text.replace('"225 hp ± 3 %"', '"250 hp ± 3 %"').replace('"15 in ± 1/2 in"', '"18 in ± 1/2 in"').encode()
+        text.replace('"225 hp ± 3 %"', '"250 hp ± 3 %"')
+        .replace('"15 in ± 1/2 in"', '"18 in ± 1/2 in"')
+        .encode()
     )
     changed = changes.with_pitch(
-        changes.with_power(BOAT, changes.read_power("250 hp ± 3 %")), changes.read_pitch("18 in ± 1/2 in")
+        changes.with_power(BOAT, changes.read_power("250 hp ± 3 %")),
+        changes.read_pitch("18 in ± 1/2 in"),
     )
     assert changed.engine == filed.engine
     assert changed.propeller == filed.propeller

@@ -24,8 +24,13 @@ ROOT = Path(__file__).parents[1]
 PAGE_FOLDER = "perf/faces/dashboard/pages"
 NUMBER_FOUR = read_boat(demo_boats()["number_four"])
 SKIFF = ROOT / "tests" / "data" / "tiller_skiff_15ft.toml"
-FAULTY = (ROOT / "tests" / "data" / "charter_hull_24ft.toml").read_text(encoding="utf-8").replace(
-    "gear_ratio", "gear_ratoi").replace("chine_beam", 'chine_beam = "7,10 ft"\nwide', 1).encode()
+FAULTY = (
+    (ROOT / "tests" / "data" / "charter_hull_24ft.toml")
+    .read_text(encoding="utf-8")
+    .replace("gear_ratio", "gear_ratoi")
+    .replace("chine_beam", 'chine_beam = "7,10 ft"\nwide', 1)
+    .encode()
+)
 
 
 def app(**address: str) -> AppTest:
@@ -39,13 +44,25 @@ def app(**address: str) -> AppTest:
 
 def texts(at: AppTest) -> str:
     """Everything the page says in words, its Markdown escapes taken off again."""
-    said = [str(element.value) for kind in ("title", "header", "markdown", "caption", "error", "warning")
-            for element in getattr(at, kind)]
+    said = [
+        str(element.value)
+        for kind in ("title", "header", "markdown", "caption", "error", "warning")
+        for element in getattr(at, kind)
+    ]
     said += [element.label + " " + str(element.value) for element in at.metric]
-    said += [element.label for kind in ("text_input", "selectbox", "radio", "expander") for element in getattr(at, kind)]
+    said += [
+        element.label
+        for kind in ("text_input", "selectbox", "radio", "expander")
+        for element in getattr(at, kind)
+    ]
     for table in at.table:
         said += [*table.value.columns, *table.value.astype(str).to_numpy().ravel().tolist()]
-    said += [heading for frame in at.dataframe if "rule" not in frame.value for heading in frame.value.columns]
+    said += [
+        heading
+        for frame in at.dataframe
+        if "rule" not in frame.value
+        for heading in frame.value.columns
+    ]
     return re.sub(r"\\([!-/:-@\[-`{-~])", r"\1", "\n".join(said)).replace("\u2060", "")
 
 
@@ -89,15 +106,26 @@ def test_a_finished_answer_before_any_input(counted: list[Boat]) -> None:
     assert metrics(at)[: len(wanted)] == wanted
     assert counted == [NUMBER_FOUR]
     kinds = [element.type for element in at.main]  # in the order of the page
-    asked = [kind for kind in kinds[: kinds.index("metric")] if kind in ("text_input", "selectbox", "button_group")]
+    asked = [
+        kind
+        for kind in kinds[: kinds.index("metric")]
+        if kind in ("text_input", "selectbox", "button_group")
+    ]
     assert 4 <= len(asked) <= 5
 
 
-@pytest.mark.parametrize(("label", "text", "change"), [
-    ("Propeller pitch", "17 in", lambda b: changes.with_pitch(b, changes.read_pitch("17 in"))),
-    ("Power of the engine", "200 hp", lambda b: changes.with_power(b, changes.read_power("200 hp"))),
-    ("Fuel in the tank", "60 gal", lambda b: b.at(tank=changes.read_tank("60 gal", b))),
-])
+@pytest.mark.parametrize(
+    ("label", "text", "change"),
+    [
+        ("Propeller pitch", "17 in", lambda b: changes.with_pitch(b, changes.read_pitch("17 in"))),
+        (
+            "Power of the engine",
+            "200 hp",
+            lambda b: changes.with_power(b, changes.read_power("200 hp")),
+        ),
+        ("Fuel in the tank", "60 gal", lambda b: b.at(tank=changes.read_tank("60 gal", b))),
+    ],
+)
 def test_a_change_is_worked_out_once_and_shown_as_the_study_says(
     counted: list[Boat], label: str, text: str, change: Callable[[Boat], Boat]
 ) -> None:
@@ -126,10 +154,16 @@ def test_another_load(counted: list[Boat]) -> None:
     assert at.query_params["load"] == "alone"
 
 
-@pytest.mark.parametrize(("units", "foreign"), [
-    ("nautical", r"\d (mph|mi|mpg|km/h|km|kg|kW|N|L)\b|, (mph|mi|mpg|km/h)\b"),
-    ("metric", r"\d (mph|kn|mi|nmi|mpg|lb|hp|gal|gal/h|in(?! 100)|ft)\b|, (mph|mi|mpg|gal/h)\b"),
-])
+@pytest.mark.parametrize(
+    ("units", "foreign"),
+    [
+        ("nautical", r"\d (mph|mi|mpg|km/h|km|kg|kW|N|L)\b|, (mph|mi|mpg|km/h)\b"),
+        (
+            "metric",
+            r"\d (mph|kn|mi|nmi|mpg|lb|hp|gal|gal/h|in(?! 100)|ft)\b|, (mph|mi|mpg|gal/h)\b",
+        ),
+    ],
+)
 def test_units_change_everywhere_at_once_and_nothing_is_worked_out_again(
     counted: list[Boat], units: str, foreign: str
 ) -> None:
@@ -142,7 +176,9 @@ def test_units_change_everywhere_at_once_and_nothing_is_worked_out_again(
     assert metrics(at)[: len(wanted)] == wanted
     hers = texts(at).replace(plain_description(), "")
     assert re.findall(foreign, hers) == []
-    assert field(at, "Power of the engine").placeholder == ("168 kW" if units == "metric" else "225 hp")
+    assert field(at, "Power of the engine").placeholder == (
+        "168 kW" if units == "metric" else "225 hp"
+    )
 
 
 def plain_description() -> str:
@@ -150,13 +186,16 @@ def plain_description() -> str:
     return answers.demo_names()["number_four"][1]
 
 
-@pytest.mark.parametrize(("label", "text", "says"), [
-    ("Propeller pitch", "17", '"17" lacks a unit'),
-    ("Propeller pitch", "17,5 in", "a comma is never read"),
-    ("Power of the engine", "lots", "the number comes first"),
-    ("Power of the engine", "9**9**9 hp", "Not understood"),
-    ("Fuel in the tank", "900 gal", "does not hold so much"),
-])
+@pytest.mark.parametrize(
+    ("label", "text", "says"),
+    [
+        ("Propeller pitch", "17", '"17" lacks a unit'),
+        ("Propeller pitch", "17,5 in", "a comma is never read"),
+        ("Power of the engine", "lots", "the number comes first"),
+        ("Power of the engine", "9**9**9 hp", "Not understood"),
+        ("Fuel in the tank", "900 gal", "does not hold so much"),
+    ],
+)
 def test_a_text_that_is_not_understood_gets_one_sentence_and_no_result(
     counted: list[Boat], label: str, text: str, says: str
 ) -> None:
@@ -208,7 +247,9 @@ def test_a_refused_file_lists_every_fault_and_shows_no_old_answer(counted: list[
         read_boat(FAULTY, name="mine.toml")
     listed = at.table[0].value
     assert len(listed) == len(refused.value.faults) >= 2
-    for fault, where, cure in zip(refused.value.faults, listed["where"], listed["mend it"], strict=True):
+    for fault, where, cure in zip(
+        refused.value.faults, listed["where"], listed["mend it"], strict=True
+    ):
         assert f"line {fault.line}" == where
         assert plain(fault.cure) == cure
     assert not at.metric and "runs" not in texts(at)
@@ -217,7 +258,9 @@ def test_a_refused_file_lists_every_fault_and_shows_no_old_answer(counted: list[
     assert at.title[0].value == "Number Four" and at.metric
 
 
-@pytest.mark.parametrize("content", [b"", b"\x00\x01", b"\xff\xfe", b"[" * 5000, b"a" * 70_000, b"name = 1"])
+@pytest.mark.parametrize(
+    "content", [b"", b"\x00\x01", b"\xff\xfe", b"[" * 5000, b"a" * 70_000, b"name = 1"]
+)
 def test_any_rubbish_is_refused_in_words(content: bytes) -> None:
     at = app()
     at.file_uploader[0].set_value(("rubbish.toml", content, "application/toml")).run()
@@ -242,7 +285,9 @@ def test_a_boat_from_a_file_stays_over_pages_and_is_missed_after_a_reload() -> N
     again = app(boat="own", power="50 hp", units="metric")
     assert "Your own boat is gone" in texts(again)
     assert metrics(again)[: len(wanted)] == figures_of(NUMBER_FOUR, "metric")
-    assert dict(again.query_params) == {"units": ["metric"]} or dict(again.query_params) == {"units": "metric"}
+    assert dict(again.query_params) == {"units": ["metric"]} or dict(again.query_params) == {
+        "units": "metric"
+    }
 
 
 def test_two_people_see_their_own_boats() -> None:
@@ -266,7 +311,13 @@ def test_every_page_speaks_the_trades_words(file: str) -> None:
 
 def test_the_banned_words_are_found_where_they_stand() -> None:
     assert banned_in("LCG at Cv 2, λ of 3 by a Froude number, the Willans line and KT") == [
-        "LCG", "Cv", "λ", "Froude", "Willans", "KT"]
+        "LCG",
+        "Cv",
+        "λ",
+        "Froude",
+        "Willans",
+        "KT",
+    ]
     assert banned_in("a kettle, a market, cover, lcgx") == []
 
 
@@ -276,7 +327,19 @@ def test_every_page_file_is_in_the_list() -> None:
 
 
 def test_what_a_person_named_is_never_markdown() -> None:
-    for name in ("*a*", "$x$", "[a](b)", "<b>", "# a", ":smile:", "http://a.b", "www.a.b", "a@b.c", "1. a", "`a`"):
+    for name in (
+        "*a*",
+        "$x$",
+        "[a](b)",
+        "<b>",
+        "# a",
+        ":smile:",
+        "http://a.b",
+        "www.a.b",
+        "a@b.c",
+        "1. a",
+        "`a`",
+    ):
         escaped = plain(name)
         assert re.sub(r"\\([!-/:-@\[-`{-~])", r"\1", escaped).replace("\u2060", "") == name
         bare = re.sub(r"\\.", "", escaped)

@@ -214,7 +214,9 @@ def test_second_opinion_on_lost_thrust_has_the_size_of_the_first() -> None:
     for sigma in (0.08, 0.10):
         cap = cavitation.thrust_coefficient_limit(0.8, 1.2, 0.65, sigma)
         other = kt - cavitation.kca_thrust_loss(0.65, sigma, kt, 1.2)
-        print(f"\nsigma {sigma}: KT {float(kt):.3f}, limit {float(cap):.3f}, other {float(other):.3f}")
+        print(
+            f"\nsigma {sigma}: KT {float(kt):.3f}, limit {float(cap):.3f}, other {float(other):.3f}"
+        )
         assert cap < 0.7 * kt
         assert float(other) == pytest.approx(float(cap), rel=0.05)
 
@@ -248,8 +250,20 @@ def test_law_closes_on_what_it_was_solved_for(technology: str, horsepower: float
     assert full / (horsepower * HP) == pytest.approx(numbers.full_throttle, rel=1e-12)
     # US CFR 40 part 1045 appendix II, and part 94 table B-5, typed again
     modes = {
-        "spark": ((1, 1, 0.06), (0.8, 0.5728, 0.14), (0.6, 0.279, 0.15), (0.4, 0.1012, 0.25), (0.12, 0, 0.40)),
-        "diesel": ((1, 1, 0.08), (0.91, 0.75, 0.13), (0.8, 0.5, 0.17), (0.63, 0.25, 0.32), (0.15, 0, 0.30)),
+        "spark": (
+            (1, 1, 0.06),
+            (0.8, 0.5728, 0.14),
+            (0.6, 0.279, 0.15),
+            (0.4, 0.1012, 0.25),
+            (0.12, 0, 0.40),
+        ),
+        "diesel": (
+            (1, 1, 0.08),
+            (0.91, 0.75, 0.13),
+            (0.8, 0.5, 0.17),
+            (0.63, 0.25, 0.32),
+            (0.15, 0, 0.30),
+        ),
     }[kind.curve]
     fuel = sum(w * burn(technology, horsepower, s, p) for s, p, w in modes)
     work = sum(w * p for s, p, w in modes) * horsepower * HP
@@ -307,13 +321,19 @@ def test_full_throttle_burn_against_metered_rows() -> None:
     for technology, horsepower, metered, chosen in FULL_THROTTLE:
         ours = burn(technology, horsepower, 1, 1) / (horsepower * HP) / GRAM_KWH
         word = "calibration" if chosen else "check"
-        print(f"\n{technology} {horsepower} hp: {ours:.0f} g/kWh, metered {metered} ({word})", end="")
+        print(
+            f"\n{technology} {horsepower} hp: {ours:.0f} g/kWh, metered {metered} ({word})", end=""
+        )
         assert ours == pytest.approx(metered, rel=0.12)
 
 
 def test_petrol_over_75_hp_burns_the_trade_figure() -> None:
     """Common practice, no source: 0.50 lb/hp-h within a quarter, four-stroke and direct injected."""
-    for technology in ("four-stroke injected", "four-stroke direct injected", "two-stroke direct injected"):
+    for technology in (
+        "four-stroke injected",
+        "four-stroke direct injected",
+        "two-stroke direct injected",
+    ):
         for horsepower in (90, 115, 150, 225, 300):
             numbers = engine.technology_numbers(technology, horsepower * HP)
             assert numbers.full_throttle / LB_HP_H == pytest.approx(0.50, rel=0.25)
@@ -325,7 +345,9 @@ def test_part_load_is_printed_beside_metered_burn() -> None:
     One log gave 480 g/kWh at 43 % load, one boat 400-500 g/kWh at 20-25 % load. cycle_cap was
     chosen with the light-boat band in view; the consumptions at part load were not used.
     """
-    print("\n                                  hp   light loaded   g/kWh at 1 / .43 / .25 / .20 of power")
+    print(
+        "\n                                  hp   light loaded   g/kWh at 1 / .43 / .25 / .20 of power"
+    )
     for technology in engine.TECHNOLOGIES:
         for horsepower in (40, 90, 150, 250):
             full = burn(technology, horsepower, 1, 1)
@@ -473,8 +495,10 @@ def test_leg_of_a_big_outboard() -> None:
     assumed, _ = leg(0.0)
     slim, _ = leg(0.04, **size)
     covered, _ = leg(0.20, **size)
-    print(f"\nleg at 18 m/s: {at:.0f} N, assumed shape {assumed:.0f} N, "
-          f"4 cm deep {slim:.0f} N, 20 cm deep {covered:.0f} N")
+    print(
+        f"\nleg at 18 m/s: {at:.0f} N, assumed shape {assumed:.0f} N, "
+        f"4 cm deep {slim:.0f} N, 20 cm deep {covered:.0f} N"
+    )
     assert 0.6 * 690 < at < 1.4 * 860
     assert 0.6 * 690 < assumed < 1.4 * 860
     # under the splash plate the leg is slim; only above it does the thick mid-section throw spray
@@ -655,7 +679,11 @@ RANGES = {
 }
 WHOLE = {"blades", "curve"}
 MODULES = (propeller, cavitation, engine, lower_unit, wake)
-OURS = [law.function for law in LAWS.values() if law.function.__module__ in {m.__name__ for m in MODULES}]
+OURS = [
+    law.function
+    for law in LAWS.values()
+    if law.function.__module__ in {m.__name__ for m in MODULES}
+]
 
 
 @pytest.mark.parametrize("function", [*OURS, lower_unit.leg_drag], ids=lambda f: f.__name__)
@@ -700,7 +728,11 @@ RANGES_OF_LAWS = {
         "advance_ratio": (0.3, math.inf),
     },
     "thrust_coefficient_limit": {"pitch_ratio": (0.6, 2.0), "area_ratio": (0.5, 1.1)},
-    "kca_thrust_loss": {"pitch_ratio": (0.8, 1.8), "area_ratio": (0.5, 1.1), "sigma07": (0.05, 0.28)},
+    "kca_thrust_loss": {
+        "pitch_ratio": (0.8, 1.8),
+        "area_ratio": (0.5, 1.1),
+        "sigma07": (0.05, 0.28),
+    },
     "near_surface_thrust": {"immersion_ratio": (-0.25, math.inf)},
     "wake_savitsky": {
         "distance_ratio": (0, 6),
@@ -730,7 +762,14 @@ def test_every_span_names_an_argument() -> None:
 
 def test_tables_name_their_published_source() -> None:
     folder = tables.data_folder() / "coefficients"
-    for name in ("gawn_kt", "gawn_kq", "bseries_kt", "bseries_kq", "kca_open_water", "kca_cavitation"):
+    for name in (
+        "gawn_kt",
+        "gawn_kq",
+        "bseries_kt",
+        "bseries_kq",
+        "kca_open_water",
+        "kca_cavitation",
+    ):
         table = tables.read_table(f"coefficients/{name}.csv")
         assert any(word in table.comment for word in ("Blount", "Oosterveld", "Radojcic"))
     assert tables.read_table("coefficients/gawn_kt.csv").numbers("C").shape == (39,)

@@ -33,7 +33,9 @@ def test_annuity_tables(rate: float, years: int, worth: float, payment: float) -
 
 def test_an_annuity_worked_by_hand() -> None:
     # 1,000 at the end of each of three years at 5 %: 952.381 + 907.029 + 863.838
-    assert finance.present_worth([0.0, 1000.0, 1000.0, 1000.0], 0.05) == pytest.approx(2723.248, abs=1e-3)
+    assert finance.present_worth([0.0, 1000.0, 1000.0, 1000.0], 0.05) == pytest.approx(
+        2723.248, abs=1e-3
+    )
 
 
 @settings(max_examples=150, deadline=None)

@@ -60,7 +60,6 @@ RANGES = {
     "weeks": (-1, 104),
     "area_volume": (4, 9),
     "centroid_ahead_share": (-0.1, 0.2),
-    "weeks": (0, 30),
 }
 
 

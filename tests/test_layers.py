@@ -11,7 +11,13 @@ DOORS = {  # a package and the only files that may import it
     "pint": ("base/units.py",),
     "streamlit": ("faces/dashboard/",),
     "altair": ("faces/screen.py", "faces/side_view_screen.py", "faces/spots_screen.py"),
-    "matplotlib": ("faces/paper.py", "faces/sheet.py", "faces/side_view_paper.py", "faces/rig_card.py", "faces/spots_paper.py"),
+    "matplotlib": (
+        "faces/paper.py",
+        "faces/sheet.py",
+        "faces/side_view_paper.py",
+        "faces/rig_card.py",
+        "faces/spots_paper.py",
+    ),
     "pydantic": ("boat/",),
 }
 FILES = sorted((ROOT / "perf").rglob("*.py"))
@@ -62,4 +68,6 @@ def test_lanes_stay_apart() -> None:
             for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
                 assert not (isinstance(node, ast.BinOp) and isinstance(node.op, ast.MatMult)), path
                 if isinstance(node, ast.Attribute):
-                    assert node.attr not in {"dot", "einsum", "matmul", "tensordot"}, f"{path}: {node.attr}"
+                    assert node.attr not in {"dot", "einsum", "matmul", "tensordot"}, (
+                        f"{path}: {node.attr}"
+                    )

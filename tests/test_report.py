@@ -24,7 +24,14 @@ from perf.faces.screen import chart
 from perf.studies.side_by_side import FIGURES, NOW, Kept, side_by_side
 from perf.studies.speeds import speeds
 
-SHOWN = ("top_speed_mps", "best_mileage_speed_mps", "best_mileage_m_per_l", "best_range_m", "will_plane", "hump_margin_n")
+SHOWN = (
+    "top_speed_mps",
+    "best_mileage_speed_mps",
+    "best_mileage_m_per_l",
+    "best_range_m",
+    "will_plane",
+    "hump_margin_n",
+)
 reader = pytest.mark.skipif(shutil.which("pdftotext") is None, reason="reads PDF with pdftotext")
 
 
@@ -57,7 +64,9 @@ def test_the_report_says_what_the_result_says_to_the_last_digit(units: str, tmp_
     name, columns, every = TABLES["speeds"][0]
     row = [r for r in told["rows"] if r["status"] == "ok"][::every][0]
     cells = [show(row[c], column(c).kind, units, column(c).digits) for c in columns]
-    assert "".join(cells).replace(" ", "") in text.replace(" ", "")  # a reader may set a narrow blank as none
+    assert "".join(cells).replace(" ", "") in text.replace(
+        " ", ""
+    )  # a reader may set a narrow blank as none
     assert 3 <= pages <= 8
     assert f"page {pages} of {pages}" in text
     assert "Assumed, where nobody said" in text and "What could be wrong" in text
@@ -75,15 +84,22 @@ def test_the_same_result_gives_the_same_bytes() -> None:
         report_bytes([], "us")
 
 
-@pytest.mark.parametrize(("more", "says"), [
-    (["-o", "nowhere/at/all.pdf"], "no such folder"),
-    (["-o", "report.txt"], "written as .pdf"),
-    (["-o", "report.pdf", "--candidates", "these.toml"], "go together"),
-    (["-o", "report.pdf", "--duty", "this.toml"], "go together"),
-    (["-o", "report.pdf", "--load", "moon"], "no such load"),
-])
+@pytest.mark.parametrize(
+    ("more", "says"),
+    [
+        (["-o", "nowhere/at/all.pdf"], "no such folder"),
+        (["-o", "report.txt"], "written as .pdf"),
+        (["-o", "report.pdf", "--candidates", "these.toml"], "go together"),
+        (["-o", "report.pdf", "--duty", "this.toml"], "go together"),
+        (["-o", "report.pdf", "--load", "moon"], "no such load"),
+    ],
+)
 def test_the_command_refuses_in_words(
-    more: list[str], says: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    more: list[str],
+    says: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
 ) -> None:
     monkeypatch.chdir(tmp_path)
     assert main(["report", "number_four", *more]) == 2
@@ -102,7 +118,9 @@ def test_the_page_makes_the_report_of_the_boat_as_she_is_set() -> None:
     press(at, "Make the report")
     assert not at.exception
     made = at.session_state[reporting.MADE]
-    assert made.content == report_bytes([answers.answer_for(NUMBER_FOUR.at(load="alone"))], "metric")
+    assert made.content == report_bytes(
+        [answers.answer_for(NUMBER_FOUR.at(load="alone"))], "metric"
+    )
     assert made.left_out == ()
     assert "report-save" in [b.key for b in at.get("download_button")]
     at.get("button_group")[0].set_value("us").run()
@@ -110,7 +128,9 @@ def test_the_page_makes_the_report_of_the_boat_as_she_is_set() -> None:
     assert any("other settings" in info.value for info in at.info)
 
 
-def test_how_sure_is_worked_out_when_asked_and_shows_the_study(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_how_sure_is_worked_out_when_asked_and_shows_the_study(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     surety._worked.cache_clear()
     at = app()
     at.switch_page(f"{PAGE_FOLDER}/how_sure.py").run()
@@ -153,10 +173,14 @@ def test_kept_boats_are_drawn_as_they_were_found_and_only_she_has_a_band() -> No
 
 
 def test_a_name_is_only_ever_words() -> None:
-    both = side_by_side(found(), [Kept(name, found("alone")) for name in ("$\\frac$", "'); alert(1)//", "a\"b")])
+    both = side_by_side(
+        found(), [Kept(name, found("alone")) for name in ("$\\frac$", "'); alert(1)//", 'a"b')]
+    )
     figure(both, both.plots[0], "us").savefig("/dev/null", format="svg")
     assert chart(both, both.plots[0], "us").to_dict()
-    assert comparing.named("  _\u202e\n x  ", NUMBER_FOUR) == "x, charter" or "\u202e" not in comparing.named("\u202e", NUMBER_FOUR)
+    assert comparing.named(
+        "  _\u202e\n x  ", NUMBER_FOUR
+    ) == "x, charter" or "\u202e" not in comparing.named("\u202e", NUMBER_FOUR)
 
 
 def test_four_are_kept_over_settings_and_let_go_again() -> None:
@@ -172,7 +196,9 @@ def test_four_are_kept_over_settings_and_let_go_again() -> None:
     assert kept[0].boat == NUMBER_FOUR and kept[1].boat == NUMBER_FOUR.at(load="alone")
     table: pd.DataFrame = next(t.value for t in at.table if plain(kept[1].name) in t.value.columns)
     top = answers.answer_for(kept[1].boat).summary["top_speed_mps"]
-    assert table[plain(kept[1].name)][FIGURES.index("top_speed_mps")].startswith(plain(show(top, "speed", "us", 1)))
+    assert table[plain(kept[1].name)][FIGURES.index("top_speed_mps")].startswith(
+        plain(show(top, "speed", "us", 1))
+    )
     for at_pitch in ("17 in", "18 in", "19 in"):
         field(at, "Propeller pitch").set_value(at_pitch).run()
         if any(b.label.startswith("Keep this") for b in at.button):

@@ -93,14 +93,24 @@ def test_her_own_double_has_no_difference_and_no_cash_flow() -> None:
     her, *_ = candidates().choices
     double = Candidate("double", her.boat, replace(her.costs, price=0.0), doubts=())
     plain = replace(her, doubts=())
-    result = repower(boat(), Candidates("twice", (plain, double)), duty(), draws=40, purpose="money")
+    result = repower(
+        boat(), Candidates("twice", (plain, double)), duty(), draws=40, purpose="money"
+    )
     one, other = row(result, AS_SHE_IS), row(result, "double")
-    for name in ("season_fuel_m3", "hump_margin_n", "top_speed_mps", "season_fuel_m3_p90", "top_speed_mps_p10"):
+    for name in (
+        "season_fuel_m3",
+        "hump_margin_n",
+        "top_speed_mps",
+        "season_fuel_m3_p90",
+        "top_speed_mps_p10",
+    ):
         assert one[name] == other[name]
     assert other["fuel_saved_m3"] == other["net_present_value"] == 0.0
     money = result.tables["money"].query("candidate == 'double'")
     assert not money["year_gain"].any()
-    assert (result.tables["pairwise"][["burns_less", "runs_faster", "costs_less"]] == 0.5).all(axis=None)
+    assert (result.tables["pairwise"][["burns_less", "runs_faster", "costs_less"]] == 0.5).all(
+        axis=None
+    )
 
 
 # --- signs that physics gives --------------------------------------------------------------------
@@ -118,7 +128,9 @@ def test_a_heavier_engine_of_equal_power_never_planes_sooner() -> None:
     for (time, margin), (later, less) in itertools.pairwise(found):
         assert np.all(later >= time - 1e-9)
         assert np.all((less <= margin + 1e-9) | np.isnan(less) | np.isnan(margin))
-    print(f"seconds to plane of the first boat with 0, 60, 150 kg more: {[round(float(t[0]), 2) for t, _ in found]}")
+    print(
+        f"seconds to plane of the first boat with 0, 60, 150 kg more: {[round(float(t[0]), 2) for t, _ in found]}"
+    )
 
 
 def test_twins_of_the_same_total_are_not_faster() -> None:
@@ -141,7 +153,9 @@ def test_twins_of_the_same_total_are_not_faster() -> None:
     both = sweep_boats([single, twin])
     one, two = both.top.speed_mps / MPH
     rpm = both.top.engine_rpm
-    print(f"one engine {one:.1f} mph at {rpm[0]:.0f} rpm, twins held equal {two:.1f} mph at {rpm[1]:.0f} rpm")
+    print(
+        f"one engine {one:.1f} mph at {rpm[0]:.0f} rpm, twins held equal {two:.1f} mph at {rpm[1]:.0f} rpm"
+    )
     assert two <= one + 0.05
     assert rpm[1] == pytest.approx(rpm[0], rel=0.02)
     # the free case, from the catalogue: printed, not held (measured: equal litres per mile for one
@@ -150,7 +164,9 @@ def test_twins_of_the_same_total_are_not_faster() -> None:
     for name in ("a new 225", "twin 115s"):
         it = row(free, name)
         far = it["wanted_mileage_m_per_l"] * GALLON_L / 1609.344
-        print(f"free case, {name}: top {it['top_speed_mps'] / MPH:.1f} mph, {far:.2f} mpg at the wanted speed, {it['hump_margin_n'] / 4.448:.0f} lb to spare")
+        print(
+            f"free case, {name}: top {it['top_speed_mps'] / MPH:.1f} mph, {far:.2f} mpg at the wanted speed, {it['hump_margin_n'] / 4.448:.0f} lb to spare"
+        )
 
 
 def test_one_engine_stopped_is_slower_and_drags() -> None:
@@ -182,7 +198,11 @@ def test_lean_sweep_agrees_with_the_full_sweep(name: str) -> None:
     assert np.percentile(far, 90) < 0.035
     assert np.percentile(spare, 90) < 0.06
     assert np.mean(lean.planes == full.planes) > 0.97
-    asked = points(afloat, np.array([[10.0]]), np.array([[Plan.of(stated, 0, np.array([10.0])).trims(np.array([10.0]))[0]]]))
+    asked = points(
+        afloat,
+        np.array([[10.0]]),
+        np.array([[Plan.of(stated, 0, np.array([10.0])).trims(np.array([10.0]))[0]]]),
+    )
     ok = asked.status[:, 0] == Status.OK
     assert np.allclose(lean.asked_lph[ok, 0], asked.fuel_lph[ok, 0])
     assert np.isnan(lean.asked_lph[~ok, 0]).all()
@@ -194,7 +214,13 @@ def test_as_stated_is_what_speeds_says() -> None:
 
     her = row(answered(), AS_SHE_IS)
     alone = speeds(season_boat(boat(), duty()).at(load="charter"), draws=0).summary
-    for name in ("top_speed_mps", "top_rpm", "hump_margin_n", "time_to_plane_s", "best_mileage_m_per_l"):
+    for name in (
+        "top_speed_mps",
+        "top_rpm",
+        "hump_margin_n",
+        "time_to_plane_s",
+        "best_mileage_m_per_l",
+    ):
         assert her[name] == pytest.approx(alone[name], rel=1e-9), name
     assert her["trolling_speed_mps"] == pytest.approx(alone["trolling_speed_mps"], rel=1e-9)
 
@@ -223,7 +249,9 @@ def test_lanes_are_counted_and_few(monkeypatch: pytest.MonkeyPatch) -> None:
         counts.append(counted[0])
     each = (counts[1] - counts[0]) / 40
     whole = counts[0] + 2000 * each
-    print(f"points: {counts[0]} as stated and for propellers, {each:.1f} a draw, {whole:.0f} for 2,000 draws of 7 x 3")
+    print(
+        f"points: {counts[0]} as stated and for propellers, {each:.1f} a draw, {whole:.0f} for 2,000 draws of 7 x 3"
+    )
     assert whole <= 600_000
 
 
@@ -235,7 +263,9 @@ def test_draws_are_shared_by_name_and_repeat() -> None:
     pd.testing.assert_frame_equal(again.tables["candidates"], answered().tables["candidates"])
     pd.testing.assert_frame_equal(again.tables["pairwise"], answered().tables["pairwise"])
     other = repower(boat(), candidates(), duty(), draws=20, seed=5)
-    assert not other.tables["candidates"]["top_speed_mps_p10"].equals(again.tables["candidates"]["top_speed_mps_p10"])
+    assert not other.tables["candidates"]["top_speed_mps_p10"].equals(
+        again.tables["candidates"]["top_speed_mps_p10"]
+    )
 
 
 def test_hull_doubts_are_shared_and_engine_doubts_belong_to_the_model() -> None:
@@ -286,7 +316,9 @@ def test_stopping_stops() -> None:
     assert len(seen) == 3
     assert seen == sorted(seen)
     done: list[float] = []
-    repower(boat(), only(), duty(), draws=40, progress=lambda share, what: done.append(share) or True)
+    repower(
+        boat(), only(), duty(), draws=40, progress=lambda share, what: done.append(share) or True
+    )
     assert done[-1] == 1.0
 
 
@@ -325,12 +357,17 @@ def test_over_the_plate_never_ranks_first() -> None:
 
 
 def test_ranking_puts_boats_that_do_not_plane_behind() -> None:
-    figures = {"season_fuel_m3": np.array([[1.0], [2.0], [3.0]]), "will_plane": np.array([[0.0], [1.0], [1.0]])}
+    figures = {
+        "season_fuel_m3": np.array([[1.0], [2.0], [3.0]]),
+        "will_plane": np.array([[0.0], [1.0], [1.0]]),
+    }
     assert ranking(figures, None, "economy", [False] * 3).tolist() == [3.0, 1.0, 2.0]
     assert ranking(figures, None, "economy", [False, True, False]).tolist() == [2.0, 3.0, 1.0]
     figures["season_fuel_m3"][1] = np.nan
     assert ranking(figures, None, "economy", [False] * 3).tolist() == [3.0, 2.0, 1.0]
-    shares = better_shares({"season_fuel_m3": np.array([[1.0, 2.0, np.nan], [2.0, 2.0, 5.0]])}, "economy")
+    shares = better_shares(
+        {"season_fuel_m3": np.array([[1.0, 2.0, np.nan], [2.0, 2.0, 5.0]])}, "economy"
+    )
     assert shares[0, 1] == pytest.approx((1.0 + 0.5 + 0.0) / 3.0)
 
 
@@ -369,7 +406,11 @@ def test_a_purpose_gets_its_propeller() -> None:
     """No other propeller in the upper half of the band serves the purpose better."""
     wanted = 25.0 * MPH
     picked = {}
-    for purpose, figure, much in (("economy", "wanted_fuel_lph", -1), ("hump", "hump_margin_n", 1), ("speed", "top_speed_mps", 1)):
+    for purpose, figure, much in (
+        ("economy", "wanted_fuel_lph", -1),
+        ("hump", "hump_margin_n", 1),
+        ("speed", "top_speed_mps", 1),
+    ):
         wish = Wish(purpose, "charter", "charter", wanted)
         (fitted,) = fit_propellers([candidates().choices[2]], wish)
         inside = fitted.tried[fitted.tried["in_band"] == UPPER]
@@ -390,13 +431,17 @@ def test_rpm_per_inch_and_per_blade_as_common_practice() -> None:
     """
     for demo in demos():
         screw = demo.propeller
-        one = replace(screw, pitch_m=screw.pitch_m + INCH, cup_m=screw.cup_m * (1 + INCH / screw.pitch_m))
+        one = replace(
+            screw, pitch_m=screw.pitch_m + INCH, cup_m=screw.cup_m * (1 + INCH / screw.pitch_m)
+        )
         four = propeller_of(screw.diameter_m, screw.pitch_m, 4, 0.72, "none")
         three = propeller_of(screw.diameter_m, screw.pitch_m, 3, 0.60, "none")
         swept = sweep_boats([demo, *(with_propeller(demo, s) for s in (one, three, four))])
         rpm = swept.top.engine_rpm
         inch, blade = rpm[1] - rpm[0], rpm[3] - rpm[2]
-        print(f"{demo.name}: pitch {screw.pitch_m / INCH:.0f} in, an inch more {inch:+.0f} rpm, a fourth blade {blade:+.0f} rpm")
+        print(
+            f"{demo.name}: pitch {screw.pitch_m / INCH:.0f} in, an inch more {inch:+.0f} rpm, a fourth blade {blade:+.0f} rpm"
+        )
         assert inch < 0.0
         assert -320.0 <= blade <= -40.0
         if demo.name == "Number Seven":
@@ -422,7 +467,9 @@ def test_a_run_burns_distance_over_mileage() -> None:
     loaded = season_boat(boat(), duty()).at(load="charter")
     one = speeds(loaded, np.array([at * 0.999, at, at * 1.001]), draws=0).tables["rows"].iloc[1]
     litres = 14 * 1852.0 / one["mileage_m_per_l"]
-    assert out["run_fuel_m3"] * 1000.0 == pytest.approx(litres, rel=0.01)  # best trim read between speeds
+    assert out["run_fuel_m3"] * 1000.0 == pytest.approx(
+        litres, rel=0.01
+    )  # best trim read between speeds
     assert out["run_hours_s"] == pytest.approx(14 * 1852.0 / at)
     whole = frame[frame["candidate"] == AS_SHE_IS]
     total = (whole["run_trips"] * whole["run_fuel_m3"]).sum()
@@ -430,7 +477,9 @@ def test_a_run_burns_distance_over_mileage() -> None:
     drift = whole[whole["run"] == "drift"].iloc[0]
     assert drift["run_fuel_m3"] == 0.0
     hours = whole[whole["run"] != "drift"]
-    assert row(answered(), AS_SHE_IS)["season_hours_s"] == pytest.approx((hours["run_trips"] * hours["run_hours_s"]).sum())
+    assert row(answered(), AS_SHE_IS)["season_hours_s"] == pytest.approx(
+        (hours["run_trips"] * hours["run_hours_s"]).sum()
+    )
 
 
 def test_carbon_dioxide_is_that_of_the_epa() -> None:
@@ -442,7 +491,9 @@ def test_carbon_dioxide_is_that_of_the_epa() -> None:
 
 
 def test_a_speed_out_of_reach_is_run_flat_out() -> None:
-    fast = Duty("fast", (Run("out", "run", "charter", distance_m=20_000.0, speed_mps=60.0 * MPH),), 10.0)
+    fast = Duty(
+        "fast", (Run("out", "run", "charter", distance_m=20_000.0, speed_mps=60.0 * MPH),), 10.0
+    )
     slow = repower(boat(), only(), fast, draws=0)
     line = slow.tables["season"].iloc[0]
     top = row(slow, AS_SHE_IS)["top_speed_mps"]
@@ -451,7 +502,9 @@ def test_a_speed_out_of_reach_is_run_flat_out() -> None:
 
 def test_trolling_on_one_of_two_burns_less_and_wears_one() -> None:
     def hours_at(engines: int | None) -> pd.Series:
-        troll = Run("troll", "troll", "charter", seconds=7200.0, speed_mps=4.0 * MPH, engines=engines)
+        troll = Run(
+            "troll", "troll", "charter", seconds=7200.0, speed_mps=4.0 * MPH, engines=engines
+        )
         result = repower(boat(), twins, Duty("troll", (troll,), 50.0), draws=20)
         return row(result, "twin 115s")
 
@@ -470,7 +523,9 @@ def test_scrubbing_more_often_burns_less_and_costs_more() -> None:
     assert her["scrub_cost"].is_monotonic_decreasing
     assert her["scrub_gain"].iloc[-1] == 0.0
     stated = her[her["weeks"] == 8.0].iloc[0]
-    assert stated["season_fuel_m3"] == pytest.approx(row(answered(), AS_SHE_IS)["season_fuel_m3"], rel=1e-6)
+    assert stated["season_fuel_m3"] == pytest.approx(
+        row(answered(), AS_SHE_IS)["season_fuel_m3"], rel=1e-6
+    )
 
 
 # --- money ---------------------------------------------------------------------------------------
@@ -494,7 +549,9 @@ def test_cash_flow_by_hand() -> None:
     gain = flow["year_total"].to_numpy() - hers
     worth = sum(g / 1.04**year for year, g in enumerate(gain))
     assert it["net_present_value"] == pytest.approx(worth)
-    even = -sum(t / 1.04**y for y, t in enumerate(flow["year_total"])) / float(finance.annuity_factor(0.04, 8))
+    even = -sum(t / 1.04**y for y, t in enumerate(flow["year_total"])) / float(
+        finance.annuity_factor(0.04, 8)
+    )
     assert it["cost_per_hour"] == pytest.approx(even / hours)
     assert it["cost_per_trip"] == pytest.approx(even / 96.0)
     assert it["life_years"] == pytest.approx(4000.0 / hours)
@@ -522,7 +579,13 @@ def test_at_the_break_even_price_it_is_worth_nothing() -> None:
 
 def test_nothing_monetary_has_a_default() -> None:
     bare = replace(
-        duty(), fuel_price=None, discount_rate=None, years=None, lost_day=None, scrub_price=None, doubts=()
+        duty(),
+        fuel_price=None,
+        discount_rate=None,
+        years=None,
+        lost_day=None,
+        scrub_price=None,
+        doubts=(),
     )
     result = repower(boat(), candidates(), bare, draws=0)
     assert not len(result.tables["money"])
@@ -532,7 +595,9 @@ def test_nothing_monetary_has_a_default() -> None:
     assert any("no number of years" in note for note in result.notes)
     priced = replace(bare, fuel_price=1.4, years=8)
     result = repower(boat(), candidates(), priced, draws=0)
-    assert not any("No cash flow for a 300 diesel" in note for note in result.notes)  # its own price
+    assert not any(
+        "No cash flow for a 300 diesel" in note for note in result.notes
+    )  # its own price
     assert any("No real discount rate" in note for note in result.notes)
     assert result.tables["candidates"]["net_present_value"].isna().all()
     assert result.tables["candidates"]["payback_years"].notna().any()
@@ -540,14 +605,19 @@ def test_nothing_monetary_has_a_default() -> None:
     result = repower(boat(), unpriced, duty(), draws=0)
     assert result.summary["reasons"] == {"other": "no price was stated"}
     assert "money_partial" in result.cautions
-    diesel = replace(candidates().choices[4], costs=replace(candidates().choices[4].costs, fuel_price=None))
+    diesel = replace(
+        candidates().choices[4], costs=replace(candidates().choices[4].costs, fuel_price=None)
+    )
     result = repower(boat(), Candidates("x", (candidates().choices[0], diesel)), duty(), draws=0)
     assert result.summary["reasons"] == {"a 300 diesel": "no price of diesel was stated"}
 
 
 def test_what_is_left_out_is_named() -> None:
     notes = "\n".join(answered("number_eight").notes)
-    assert "Not stated and not counted for a 150 direct-injected two-stroke: labour, price of a propeller" in notes
+    assert (
+        "Not stated and not counted for a 150 direct-injected two-stroke: labour, price of a propeller"
+        in notes
+    )
     assert "expected engine hours, residual value" in notes
 
 
@@ -563,7 +633,9 @@ SEASON_AVERAGES = [
 
 
 @pytest.mark.parametrize(("what", "mpg", "name", "parts"), SEASON_AVERAGES)
-def test_season_mileage_beside_owners_averages(what: str, mpg: float, name: str, parts: dict) -> None:
+def test_season_mileage_beside_owners_averages(
+    what: str, mpg: float, name: str, parts: dict
+) -> None:
     """A season alone aboard: half the hours at the best cruise, the rest at troll and idle, as owners run."""
     at = boat(name)
     at = replace(at, engine=replace(at.engine, **parts), tank=replace(at.tank, fuel="petrol"))
@@ -573,7 +645,12 @@ def test_season_mileage_beside_owners_averages(what: str, mpg: float, name: str,
         Run("troll", "troll", light, seconds=1500.0, speed_mps=4.0 * MPH),
         Run("idle", "idle", light, seconds=600.0),
     )
-    result = repower(at, Candidates("one", (Candidate(AS_SHE_IS, at, Costs(), is_as_she_is=True),)), Duty("s", runs, 40.0), draws=0)
+    result = repower(
+        at,
+        Candidates("one", (Candidate(AS_SHE_IS, at, Costs(), is_as_she_is=True),)),
+        Duty("s", runs, 40.0),
+        draws=0,
+    )
     season = result.tables["season"]
     miles = (20_000.0 + 1500.0 * 4.0 * MPH) / 1609.344
     ours = miles / (season["run_fuel_m3"].sum() * 1000.0 / GALLON_L)
@@ -600,10 +677,20 @@ def test_duty_cycle_fuel_is_printed(horses: float, technology: str, litres: floa
     flow = 0.40 * numbers.idle * rated
     for speed, torque, weight in modes:
         flow += weight * float(
-            engine.fuel_mass_flow(speed * torque * rated, speed, rated, numbers.friction, numbers.slope, numbers.enrichment, numbers.idle)
+            engine.fuel_mass_flow(
+                speed * torque * rated,
+                speed,
+                rated,
+                numbers.friction,
+                numbers.slope,
+                numbers.enrichment,
+                numbers.idle,
+            )
         )
     ours = flow * 3.6e6 / engine.FUELS["petrol"].density_kg_m3
-    print(f"{horses:.0f} hp {technology}: {litres:.1f} L/h posted, {ours:.1f} L/h here, {ours / litres - 1:+.0%}")
+    print(
+        f"{horses:.0f} hp {technology}: {litres:.1f} L/h posted, {ours:.1f} L/h here, {ours / litres - 1:+.0%}"
+    )
     assert 0.6 < ours / litres < 1.6
 
 
@@ -642,7 +729,13 @@ def test_text_is_a_terminal_wide() -> None:
     for units in ("us", "nautical", "metric"):
         text = as_text(answered(), units)
         assert max(map(len, text.splitlines())) <= 110
-        for word in ("Money, in crowns", "Rules:", "Cautions", "Questions to answer", "What is least sure"):
+        for word in (
+            "Money, in crowns",
+            "Rules:",
+            "Cautions",
+            "Questions to answer",
+            "What is least sure",
+        ):
             assert word in text
         assert not re.search(r"\b(LCG|Cv|λ|Froude|Willans|KT)\b", text.split("Assumed, where")[0])
     assert len(as_text(answered(), "us", quiet=True)) < len(as_text(answered(), "us"))
@@ -682,7 +775,10 @@ def test_command(capsys: pytest.CaptureFixture[str], tmp_path: object) -> None:
     assert told["inputs"]["purpose"] == "money"
     assert main([*ask, "--format", "csv", "--table", "pairwise"]) == 0
     assert capsys.readouterr().out.startswith("candidate,against,burns_less")
-    assert main([*ask, "--sheet", f"{tmp_path}/out.pdf", "--figure", f"{tmp_path}/out.png", "--quiet"]) == 0
+    assert (
+        main([*ask, "--sheet", f"{tmp_path}/out.pdf", "--figure", f"{tmp_path}/out.png", "--quiet"])
+        == 0
+    )
     assert capsys.readouterr().out.startswith("By the season's fuel")
     assert main([*ask, "--purpose", "fun"]) == 2
     assert main(["repower", NAME, "demo"]) == 2
@@ -698,7 +794,9 @@ def test_command(capsys: pytest.CaptureFixture[str], tmp_path: object) -> None:
     assert "Traceback" not in said
 
 
-def test_command_stopped_by_the_user(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_command_stopped_by_the_user(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     from perf.faces.cli import main
     from perf.studies import repower_draws
 

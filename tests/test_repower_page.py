@@ -93,7 +93,9 @@ def test_every_boat_has_something_to_begin_with(name: str) -> None:
     assert all(c.boat.tank.fuel for c in candidates.choices)
     assert len(duty.runs) >= 3
     if name not in ("number_four", "number_eight"):
-        assert all(c.costs.price is None for c in candidates.choices)  # nothing monetary is invented
+        assert all(
+            c.costs.price is None for c in candidates.choices
+        )  # nothing monetary is invented
 
 
 def test_tables_and_texts_say_the_same() -> None:
@@ -105,14 +107,20 @@ def test_tables_and_texts_say_the_same() -> None:
     frame = weighfields._candidate_frame(raw)
     assert weighfields._candidates_of(frame, raw) == raw
     duty = tomllib.loads(duty_text(boat, "number_four"))
-    rows = [{"run": n} | {k: word(r.get(k)) for k in weighfields.RUNS} for n, r in duty["runs"].items()]
-    assert weighfields._runs_of(weighfields._frame(rows, ["run", *weighfields.RUNS])) == duty["runs"]
+    rows = [
+        {"run": n} | {k: word(r.get(k)) for k in weighfields.RUNS} for n, r in duty["runs"].items()
+    ]
+    assert (
+        weighfields._runs_of(weighfields._frame(rows, ["run", *weighfields.RUNS])) == duty["runs"]
+    )
     frame.loc[1, "price"] = "25000"
     frame.loc[2, "count"] = "2"
     changed = weighfields._candidates_of(frame, raw)
     assert changed["candidates"]["a new 225"]["price"] == 25000
     assert changed["candidates"]["a new 250"]["engine"]["count"] == 2
-    assert changed["candidates"]["twin 115s"]["rigging"] == raw["candidates"]["twin 115s"]["rigging"]
+    assert (
+        changed["candidates"]["twin 115s"]["rigging"] == raw["candidates"]["twin 115s"]["rigging"]
+    )
     assert changed["rules"] == raw["rules"]
     again = read_candidates(write_tables(changed).encode(), boat)
     assert again.choices[1].costs.price == 25000.0

@@ -41,8 +41,12 @@ def test_powering_cases(
 def test_an_exact_multiple_of_five_is_not_raised() -> None:
     # 2 x 110 - 90 = 130, and 0.8 x 100 - 25 = 55, whatever the last bits of the factor
     for bit in (-1e-12, 0.0, 1e-12):
-        assert rules.outboard_power_limit(110.0 + bit, 0.508, 1.0, 0.0) / HORSEPOWER_W == pytest.approx(130.0)
-        assert rules.outboard_power_limit(100.0 + bit, 0.508, 0.0, 0.0) / HORSEPOWER_W == pytest.approx(55.0)
+        assert rules.outboard_power_limit(
+            110.0 + bit, 0.508, 1.0, 0.0
+        ) / HORSEPOWER_W == pytest.approx(130.0)
+        assert rules.outboard_power_limit(
+            100.0 + bit, 0.508, 0.0, 0.0
+        ) / HORSEPOWER_W == pytest.approx(55.0)
 
 
 def test_persons_of_the_coast_guards_handbook() -> None:
@@ -61,7 +65,9 @@ def test_persons_of_the_coast_guards_handbook() -> None:
 def test_five_hundred_and_fifty_pounds_part_the_two_ways() -> None:
     at, under = 550.0 * POUND_KG, 549.9 * POUND_KG
     assert rules.people_weight_limit(at, 0.0, 100.0 * POUND_KG) / POUND_KG == pytest.approx(550.0)
-    assert rules.people_weight_limit(under, 0.0, 100.0 * POUND_KG) / POUND_KG == pytest.approx(166.0)
+    assert rules.people_weight_limit(under, 0.0, 100.0 * POUND_KG) / POUND_KG == pytest.approx(
+        166.0
+    )
 
 
 def test_power_never_falls_with_the_factor() -> None:
@@ -131,7 +137,9 @@ def test_people_of_a_small_boat() -> None:
 def test_the_plate_is_read_first_and_over_it_is_over_it() -> None:
     boat = read_boat(demo_boats()["number_four"])  # plate 250 hp
     strong = replace(boat.engine, rated_power_w=300.0 * HORSEPOWER_W)
-    table = rules_table([choice(AS_SHE_IS, boat), choice("a 300", boat, engine=strong)], RuleFacts(), [15.0, 17.0])
+    table = rules_table(
+        [choice(AS_SHE_IS, boat), choice("a 300", boat, engine=strong)], RuleFacts(), [15.0, 17.0]
+    )
     assert list(table["rule"][:2]) == ["capacity plate", "capacity plate"]
     assert "do not fit it" in table["says"][1]
     assert over_plate(boat) is False
@@ -145,7 +153,11 @@ def test_the_european_counterparts_are_named_with_what_is_known() -> None:
     assert said(table, "ISO 11592-1")["applies"] == "for craft sold in Europe"
     assert "75 kg a person" in said(table, "ISO 14946")["says"]  # type: ignore[operator]
     long = replace(boat, hull=replace(boat.hull, length_overall_m=9.0))
-    assert len(rules_table([choice(AS_SHE_IS, long)], RuleFacts(), [15.0]).query("rule.str.startswith('ISO 11592-2')"))
+    assert len(
+        rules_table([choice(AS_SHE_IS, long)], RuleFacts(), [15.0]).query(
+            "rule.str.startswith('ISO 11592-2')"
+        )
+    )
 
 
 def test_questions_are_questions() -> None:

@@ -32,7 +32,10 @@ RANGES = {
 
 def crowd(name: str, lanes: int = 501) -> dict[str, np.ndarray]:
     draw = np.random.default_rng([7, *name.encode()])
-    given = {a: draw.uniform(*RANGES[a], lanes) for a in inspect.signature(LAWS[name].function).parameters}
+    given = {
+        a: draw.uniform(*RANGES[a], lanes)
+        for a in inspect.signature(LAWS[name].function).parameters
+    }
     for values in given.values():
         values[::31] = 0.0
     return given
@@ -57,7 +60,16 @@ def test_the_rule_of_the_class_societies() -> None:
     a/g = (1/1650)(H/B + 0.084)(50 - deadrise)(V/sqrt L)^2 L B^2 / displacement, in m, kn, t.
     """
     length, beam, tonnes, deadrise, knots, wave = 12.0, 3.2, 9.0, 18.0, 28.0, 0.9
-    rule = (wave / beam + 0.084) * (50 - deadrise) * knots**2 / length * length * beam**2 / tonnes / 1650
+    rule = (
+        (wave / beam + 0.084)
+        * (50 - deadrise)
+        * knots**2
+        / length
+        * length
+        * beam**2
+        / tonnes
+        / 1650
+    )
     ratio = seaway.speed_length(np.float64(knots * 1852 / 3600), np.float64(length))
     loading = np.float64(tonnes / 1.025 / beam**3)
     mean = seaway.acceleration_1976(wave / beam, length / beam, loading, 4.0, deadrise, ratio)
@@ -79,7 +91,9 @@ def test_two_methods_on_the_published_example() -> None:
 
 def test_1976_is_a_straight_line_between_its_speeds_and_nothing_past_them() -> None:
     given = (0.3, 3.6, 0.4, 4.5, 18.0)
-    two, three, four, five, six = (float(seaway.added_resistance_1976(*given, v)) for v in (2.0, 3.0, 4.0, 5.0, 6.0))
+    two, three, four, five, six = (
+        float(seaway.added_resistance_1976(*given, v)) for v in (2.0, 3.0, 4.0, 5.0, 6.0)
+    )
     assert three == pytest.approx((two + four) / 2, rel=1e-12)
     assert five == pytest.approx((four + six) / 2, rel=1e-12)
     assert np.isnan(seaway.added_resistance_1976(*given, np.array([1.99, 6.01]))).all()
@@ -99,7 +113,11 @@ def test_heading_share_goes_round_and_never_helps() -> None:
 def test_the_wind_from_any_side_as_a_force() -> None:
     """q times the whole relative wind times its part along: the same as the force of the head wind it stands for."""
     draw = np.random.default_rng(5)
-    speed, ahead, across = draw.uniform(0, 20, 4000), draw.uniform(-18, 18, 4000), draw.uniform(-18, 18, 4000)
+    speed, ahead, across = (
+        draw.uniform(0, 20, 4000),
+        draw.uniform(-18, 18, 4000),
+        draw.uniform(-18, 18, 4000),
+    )
     felt = speed + seaway.effective_head_wind(speed, ahead, across)
     along = speed + ahead
     assert np.allclose(felt * np.abs(felt), along * np.hypot(along, across), rtol=1e-9, atol=1e-9)
@@ -112,7 +130,10 @@ def test_current_there_and_back_never_saves_time() -> None:
     speed, turn = draw.uniform(1.0, 20.0, 10_000), draw.uniform(0, 2 * np.pi, 10_000)
     current = draw.uniform(0.0, 0.95, 10_000) * speed
     along, across = current * np.cos(turn), current * np.sin(turn)
-    out, home = seaway.ground_speed(speed, along, across), seaway.ground_speed(speed, -along, -across)
+    out, home = (
+        seaway.ground_speed(speed, along, across),
+        seaway.ground_speed(speed, -along, -across),
+    )
     assert np.isfinite(out).all()
     assert np.isfinite(home).all()
     assert np.all(1 / out + 1 / home >= 2 / speed * (1 - 1e-12))
@@ -139,7 +160,16 @@ def at(afloat: Afloat, **weather: float) -> Points:
 
 
 def same(one: Points, other: Points) -> bool:
-    names = ("trim_deg", "thrust_n", "air_drag_n", "shaft_power_w", "engine_rpm", "fuel_lph", "status", "cautions")
+    names = (
+        "trim_deg",
+        "thrust_n",
+        "air_drag_n",
+        "shaft_power_w",
+        "engine_rpm",
+        "fuel_lph",
+        "status",
+        "cautions",
+    )
     return all(np.array_equal(getattr(one, n), getattr(other, n), equal_nan=True) for n in names)
 
 

@@ -41,7 +41,10 @@ DATA = catalog.data_folder()
 BOAT = read_boat(catalog.demo_boats()["number_four"])
 LOG = (
     "time,speed (mph),rpm,fuel flow (gal/h)\n"
-    + "".join(f"12:{s // 60:02}:{s % 60:02},{10 + s / 40:.1f},{2000 + 8 * s},{3 + s / 50:.2f}\n" for s in range(0, 240, 4))
+    + "".join(
+        f"12:{s // 60:02}:{s % 60:02},{10 + s / 40:.1f},{2000 + 8 * s},{3 + s / 50:.2f}\n"
+        for s in range(0, 240, 4)
+    )
 ).encode()
 
 NASTY = [
@@ -113,7 +116,9 @@ def _number(content: bytes, chance: random.Random) -> bytes:
     if not found:
         return content
     one = chance.choice(found)
-    new = chance.choice([b"0", b"-3", b"1e9", b"0.0000001", b"99999", b"1", b"%d" % chance.randint(-500, 5000)])
+    new = chance.choice(
+        [b"0", b"-3", b"1e9", b"0.0000001", b"99999", b"1", b"%d" % chance.randint(-500, 5000)]
+    )
     return content[: one.start()] + new + content[one.end() :]
 
 
@@ -123,7 +128,9 @@ def _unit(content: bytes, chance: random.Random) -> bytes:
     if not found:
         return content
     one = chance.choice(found)
-    new = chance.choice([b"ft", b"in", b"lb", b"kg", b"gal", b"hp", b"kn", b"mph", b"%", b"deg", b"bananas", b""])
+    new = chance.choice(
+        [b"ft", b"in", b"lb", b"kg", b"gal", b"hp", b"kn", b"mph", b"%", b"deg", b"bananas", b""]
+    )
     return content[: one.start()] + new + content[one.end() :]
 
 
@@ -153,7 +160,11 @@ def quantity(data: bytes, name: str) -> object:
 
 def typed(data: bytes, name: str) -> object:
     text = data.decode("utf-8", "replace")
-    return {"power": changes.read_power, "pitch": changes.read_pitch, "tank": lambda t: changes.read_tank(t, BOAT)}[name](text)
+    return {
+        "power": changes.read_power,
+        "pitch": changes.read_pitch,
+        "tank": lambda t: changes.read_tank(t, BOAT),
+    }[name](text)
 
 
 def link(data: bytes, name: str) -> object:
@@ -168,7 +179,9 @@ def log(data: bytes, name: str) -> object:
 
 def first_rows(content: bytes) -> bytes:
     """The heading and some rows of a catalogue, without its remarks."""
-    return b"".join([one for one in content.splitlines(keepends=True) if not one.startswith(b"#")][:9])
+    return b"".join(
+        [one for one in content.splitlines(keepends=True) if not one.startswith(b"#")][:9]
+    )
 
 
 CATALOGUE = {"engines": catalog.read_engines, "propellers": catalog.read_propellers, "hulls": catalog.read_hulls,
@@ -192,15 +205,40 @@ def readers() -> dict[str, list[Case]]:
             (lambda d, n: read_candidates(d, BOAT, name=n), name, content)
             for name, content in (("them.toml", candidates), ("them.csv", heads["engines"]))
         ],
-        "catalogue": [(lambda d, n, r=CATALOGUE[kind]: r(d, name=n), kind, heads[kind]) for kind in CATALOGUE],
-        "quantity": [(quantity, name, kind.example.encode()) for name, kind in KINDS.items() if name != "text"],
-        "typed": [(typed, "power", b"225 hp"), (typed, "pitch", b"15 in"), (typed, "tank", b"60 gal"), (typed, "tank", b"1/2")],
+        "catalogue": [
+            (lambda d, n, r=CATALOGUE[kind]: r(d, name=n), kind, heads[kind]) for kind in CATALOGUE
+        ],
+        "quantity": [
+            (quantity, name, kind.example.encode())
+            for name, kind in KINDS.items()
+            if name != "text"
+        ],
+        "typed": [
+            (typed, "power", b"225 hp"),
+            (typed, "pitch", b"15 in"),
+            (typed, "tank", b"60 gal"),
+            (typed, "tank", b"1/2"),
+        ],
         "link": [(link, "link", pack(boats[0], trips[0]).encode())],
-        "log": [(log, "log.csv", LOG), (log, "log.csv", LOG.replace(b",", b";")), (log, "log.xlsx", workbook())],
+        "log": [
+            (log, "log.csv", LOG),
+            (log, "log.csv", LOG.replace(b",", b";")),
+            (log, "log.xlsx", workbook()),
+        ],
     }
 
 
-SHARE = {"boat": 4, "trip": 3, "duty": 1, "candidates": 1, "catalogue": 3, "quantity": 6, "typed": 2, "link": 2, "log": 2}
+SHARE = {
+    "boat": 4,
+    "trip": 3,
+    "duty": 1,
+    "candidates": 1,
+    "catalogue": 3,
+    "quantity": 6,
+    "typed": 2,
+    "link": 2,
+    "log": 2,
+}
 
 
 def not_finite(value: object, where: str = "") -> list[str]:
@@ -210,9 +248,15 @@ def not_finite(value: object, where: str = "") -> list[str]:
     if isinstance(value, dict):
         return [bad for key, one in value.items() for bad in not_finite(one, f"{where}.{key}")]
     if isinstance(value, (tuple, list)):
-        return [bad for place, one in enumerate(value) for bad in not_finite(one, f"{where}[{place}]")]
+        return [
+            bad for place, one in enumerate(value) for bad in not_finite(one, f"{where}[{place}]")
+        ]
     if is_dataclass(value) and not isinstance(value, type):
-        return [bad for part in fields(value) for bad in not_finite(getattr(value, part.name), f"{where}.{part.name}")]
+        return [
+            bad
+            for part in fields(value)
+            for bad in not_finite(getattr(value, part.name), f"{where}.{part.name}")
+        ]
     return []
 
 
@@ -257,7 +301,9 @@ def test_broken_inputs_are_refused_in_words(kind: str) -> None:
 def test_the_good_inputs_are_read() -> None:
     for kind, cases in readers().items():
         for reader, name, good in cases:
-            if name != "them.csv":  # an engines' catalogue is no list of candidates: only its shape is used
+            if (
+                name != "them.csv"
+            ):  # an engines' catalogue is no list of candidates: only its shape is used
                 assert reader(good, name) is not None, kind
 
 
@@ -277,7 +323,9 @@ def test_what_would_hang_a_careless_reader_is_refused_at_once() -> None:
 
 
 @pytest.mark.parametrize("stop", ["write", "rename", "disk"])
-def test_a_write_that_is_stopped_leaves_the_old_file(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, stop: str) -> None:
+def test_a_write_that_is_stopped_leaves_the_old_file(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, stop: str
+) -> None:
     path = tmp_path / "result.json"
     write_whole(path, "old and whole")
 
@@ -360,17 +408,51 @@ def test_a_file_name_is_never_trusted(name: str) -> None:
 # --- what the code may not do -------------------------------------------------------------------------
 
 MODULES = sorted(PERF.rglob("*.py"))
-FORBIDDEN = {"pickle", "marshal", "shelve", "dill", "joblib", "cloudpickle", "subprocess", "pty", "ctypes", "code", "socket"}
+FORBIDDEN = {
+    "pickle",
+    "marshal",
+    "shelve",
+    "dill",
+    "joblib",
+    "cloudpickle",
+    "subprocess",
+    "pty",
+    "ctypes",
+    "code",
+    "socket",
+}
 CALLS = {"eval", "exec", "compile", "__import__", "breakpoint"}
-ATTRIBUTES = {"system", "popen", "read_pickle", "to_pickle", "parse_expression", "spawnv", "execv", "load_module"}
-WRITES = {"write_text", "write_bytes", "to_csv", "to_json", "to_excel", "tofile", "savez", "savetxt"}
+ATTRIBUTES = {
+    "system",
+    "popen",
+    "read_pickle",
+    "to_pickle",
+    "parse_expression",
+    "spawnv",
+    "execv",
+    "load_module",
+}
+WRITES = {
+    "write_text",
+    "write_bytes",
+    "to_csv",
+    "to_json",
+    "to_excel",
+    "tofile",
+    "savez",
+    "savetxt",
+}
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda p: str(p.relative_to(PERF)))
 def test_no_code_runs_what_it_reads(path: Path) -> None:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, (ast.Import, ast.ImportFrom)):
-            named = [node.module or ""] if isinstance(node, ast.ImportFrom) else [a.name for a in node.names]
+            named = (
+                [node.module or ""]
+                if isinstance(node, ast.ImportFrom)
+                else [a.name for a in node.names]
+            )
             assert not {name.partition(".")[0] for name in named} & FORBIDDEN, (path, node.lineno)
         if isinstance(node, ast.Call):
             name = node.func.id if isinstance(node.func, ast.Name) else ""
@@ -385,7 +467,11 @@ def test_no_code_runs_what_it_reads(path: Path) -> None:
                     assert any(word.arg == "format" for word in node.keywords), (path, node.lineno)
                 if name == "open" or attribute == "open":
                     modes = [a.value for a in node.args if isinstance(a, ast.Constant)]
-                    assert not any(set(str(mode)) & set("wax+") for mode in modes if str(mode) in ("w", "wb", "a", "ab", "x", "xb", "r+", "w+")), (path, node.lineno)
+                    assert not any(
+                        set(str(mode)) & set("wax+")
+                        for mode in modes
+                        if str(mode) in ("w", "wb", "a", "ab", "x", "xb", "r+", "w+")
+                    ), (path, node.lineno)
 
 
 def test_pickles_in_arrays_stay_shut() -> None:
@@ -406,5 +492,3 @@ def test_the_server_is_for_this_machine_alone_and_uploads_are_small() -> None:
             if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "file_uploader":
                 given = {word.arg for word in node.keywords}
                 assert {"type", "max_upload_size"} <= given, (path, node.lineno)
-
-

@@ -78,14 +78,21 @@ def test_still_water_is_distance_over_mileage(name: str, mps: float) -> None:
     litres = 21.0 * MILE / rows["mileage_m_per_l"].iloc[0]
     assert found.summary["trip_fuel_m3"] * 1000 == pytest.approx(litres, rel=1e-9)
     assert found.summary["trip_time_s"] == pytest.approx(21.0 * MILE / mps, rel=1e-12)
-    assert found.tables["rows"]["engine_rpm"].iloc[0] == pytest.approx(rows["engine_rpm"].iloc[0], rel=1e-9)
+    assert found.tables["rows"]["engine_rpm"].iloc[0] == pytest.approx(
+        rows["engine_rpm"].iloc[0], rel=1e-9
+    )
 
 
 def test_runs_add_up() -> None:
     whole = planned(going("a", 30.0, 11.0), lightens=False)
     parts = planned(*(going(f"{i}", 6.0, 11.0) for i in range(5)), lightens=False)
-    assert worked(boat(), parts).total_m3[0] == pytest.approx(worked(boat(), whole).total_m3[0], rel=1e-12)
-    one, five = worked(boat(), replace(whole, lightens=True)), worked(boat(), replace(parts, lightens=True))
+    assert worked(boat(), parts).total_m3[0] == pytest.approx(
+        worked(boat(), whole).total_m3[0], rel=1e-12
+    )
+    one, five = (
+        worked(boat(), replace(whole, lightens=True)),
+        worked(boat(), replace(parts, lightens=True)),
+    )
     assert five.total_m3[0] == pytest.approx(one.total_m3[0], rel=2e-4)
     # and burning does lighten: less than at the weight she set out with
     assert one.total_m3[0] < worked(boat(), whole).total_m3[0]
@@ -112,7 +119,9 @@ def test_a_current_there_and_back_costs_time_and_fuel() -> None:
     still = worked(boat(), planned(going("out", 10, 10.0), going("home", 10, 10.0)))
     tide = Weather(current_mps=1.2, current_toward=AHEAD)
     ebb = replace(tide, current_toward=ASTERN)
-    moving = worked(boat(), planned(going("out", 10, 10.0, weather=tide), going("home", 10, 10.0, weather=ebb)))
+    moving = worked(
+        boat(), planned(going("out", 10, 10.0, weather=tide), going("home", 10, 10.0, weather=ebb))
+    )
     assert moving.spent.time_s.sum() > still.spent.time_s.sum()
     assert moving.total_m3[0] > still.total_m3[0]
     assert moving.spent.ground_mps[0] == pytest.approx([11.2, 8.8], rel=1e-12)
@@ -127,7 +136,9 @@ def test_over_ground_makes_it_the_other() -> None:
 
 
 def test_against_more_current_than_she_makes() -> None:
-    run = Run("a", held(2.0), distance_m=1000.0, weather=Weather(current_mps=7.0, current_toward=ASTERN))
+    run = Run(
+        "a", held(2.0), distance_m=1000.0, weather=Weather(current_mps=7.0, current_toward=ASTERN)
+    )
     found = trip(boat(), planned(run, going("b", 3, 10.0)), draws=20, reach=False)
     rows = found.tables["rows"]
     assert list(rows["status"]) == ["makes no way", "ok"]
@@ -172,7 +183,9 @@ def test_who_is_aboard_and_what_is_taken_on() -> None:
     left = rows["fuel_left_m3"]
     assert left.iloc[2] == pytest.approx(left.iloc[1] + 0.05 - rows["fuel_m3"].iloc[2], rel=1e-9)
     catch = Weight("catch", 120.0, 1, 1.0, 0.6)
-    with_catch = replace(plan, weights=(catch,), runs=(*plan.runs[:2], replace(more, aboard=("skipper", "catch"))))
+    with_catch = replace(
+        plan, weights=(catch,), runs=(*plan.runs[:2], replace(more, aboard=("skipper", "catch")))
+    )
     assert trip(boat(), with_catch, draws=0, reach=False).tables["rows"]["mass_kg"].iloc[2] > 0.0
     with pytest.raises(ValueError, match='called "gusets"'):
         trip(boat(), planned(replace(crew, aboard=("gusets",))), draws=0)
@@ -192,8 +205,13 @@ def test_best_mileage_is_that_of_the_speeds_page() -> None:
 def test_an_rpm_is_held() -> None:
     found = worked(boat(), planned(Run("a", Pace("rpm", 4200.0), distance_m=9e3)))
     assert found.spent.at.engine_rpm[0, 0] == pytest.approx(4200.0, rel=0.01)
-    drawn = trip(boat(), planned(Run("a", Pace("rpm", 4200.0), distance_m=9e3)), draws=60, reach=False)
-    assert drawn.tables["rows"]["duration_s_p90"].iloc[0] > drawn.tables["rows"]["duration_s_p10"].iloc[0]
+    drawn = trip(
+        boat(), planned(Run("a", Pace("rpm", 4200.0), distance_m=9e3)), draws=60, reach=False
+    )
+    assert (
+        drawn.tables["rows"]["duration_s_p90"].iloc[0]
+        > drawn.tables["rows"]["duration_s_p10"].iloc[0]
+    )
 
 
 @pytest.mark.parametrize("limit", [0.7, 1.0, 1.5])
@@ -315,7 +333,9 @@ def test_reach_over_speed_and_sea() -> None:
     speed, less = found.summary["farthest_speed_mps"], found.summary["three_less_m"]
     assert table["speed_mps"].min() < speed < table["speed_mps"].max()
     here = found.tables["rows"]["run_speed_mps"].iloc[0]
-    expect = np.interp(here - 3 * KNOT, table["speed_mps"], calm) - np.interp(here, table["speed_mps"], calm)
+    expect = np.interp(here - 3 * KNOT, table["speed_mps"], calm) - np.interp(
+        here, table["speed_mps"], calm
+    )
     assert less == pytest.approx(expect, rel=1e-9)
     low, high = table["reach_calm_m_p10"], table["reach_calm_m_p90"]
     told = np.isfinite(low) & np.isfinite(high)
@@ -344,7 +364,9 @@ def test_tank_truth() -> None:
     capacity, usable = boat().tank.capacity_m3, boat().tank.usable
 
     def start(**truth: float) -> float:
-        found = trip(boat(), planned(going("a", 3, 10), tank=TankTruth(**truth)), draws=0, reach=False)
+        found = trip(
+            boat(), planned(going("a", 3, 10), tank=TankTruth(**truth)), draws=0, reach=False
+        )
         return float(found.summary["usable_at_start_m3"])
 
     unusable = (1 - usable) * capacity
@@ -359,7 +381,9 @@ def test_a_gauge_that_lies_widens_the_band() -> None:
     def width(error: float) -> float:
         plan = planned(going("a", 3, 10), tank=TankTruth(level=0.5, gauge_error=error))
         found = trip(boat(), plan, draws=300, reach=False)
-        return float(found.summary["usable_at_start_m3_p90"] - found.summary["usable_at_start_m3_p10"])
+        return float(
+            found.summary["usable_at_start_m3_p90"] - found.summary["usable_at_start_m3_p10"]
+        )
 
     assert width(0.15) > 2.0 * width(0.03) > 0.0
 
@@ -372,10 +396,12 @@ def test_a_burn_log_corrects_the_burn_and_narrows_it() -> None:
     lines = tuple(FillUp(replace(run, name=f"{i}"), 1.25 * predicted) for i in range(4))
     after = trip(boat(), replace(plain, log=lines), draws=200, reach=False)
     # four fill-ups each within 15 %, against a law within its own half width: inverse squares weigh them
-    law, log = ASSUMPTIONS["trial_fuel_slope"].half_width**-2, 4 * 0.15**-2
+    law, log = ASSUMPTIONS["trial_fuel_slope"].half_width ** -2, 4 * 0.15**-2
     expect = (law + 1.25 * log) / (law + log)
     assert after.summary["fuel_factor"] == pytest.approx(expect, abs=0.003)
-    assert after.summary["trip_fuel_m3"] == pytest.approx(expect * before.summary["trip_fuel_m3"], rel=0.01)
+    assert after.summary["trip_fuel_m3"] == pytest.approx(
+        expect * before.summary["trip_fuel_m3"], rel=0.01
+    )
 
     def spread(found: object) -> float:
         s = found.summary  # type: ignore[attr-defined]
@@ -403,7 +429,9 @@ GEODESICS = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize("line", GEODESICS, ids=["Flinders", "London", "Salamanca", "GeodTest", "meridian", "equator"])
+@pytest.mark.parametrize(
+    "line", GEODESICS, ids=["Flinders", "London", "Salamanca", "GeodTest", "meridian", "equator"]
+)
 def test_published_geodesics(line: tuple[float, ...]) -> None:
     assert way(*line[:4]).distance_m == pytest.approx(line[4], abs=line[5])
 
@@ -429,7 +457,9 @@ def test_within_six_thousandths_of_the_sphere() -> None:
         assert way(a, x, b, y).distance_m == pytest.approx(sphere, rel=0.006)
 
 
-@pytest.mark.parametrize(("latitude", "longitude"), [(95.0, 0.0), (-90.1, 0.0), (10.0, 181.0), (np.nan, 0.0)])
+@pytest.mark.parametrize(
+    ("latitude", "longitude"), [(95.0, 0.0), (-90.1, 0.0), (10.0, 181.0), (np.nan, 0.0)]
+)
 def test_no_such_position(latitude: float, longitude: float) -> None:
     with pytest.raises(ValueError, match="is between"):
         check_position(latitude, longitude)
@@ -530,7 +560,13 @@ def test_ten_thousand_random_trips() -> None:
     clock = time.process_time()
     with np.errstate(all="ignore"):
         found = spend(voyage, start, steady(speed), np.zeros(1), True)
-        farther = spend(replace(voyage, distance_m=voyage.distance_m * 1.1), start, steady(speed), np.zeros(1), True)
+        farther = spend(
+            replace(voyage, distance_m=voyage.distance_m * 1.1),
+            start,
+            steady(speed),
+            np.zeros(1),
+            True,
+        )
     seconds = time.process_time() - clock
     print(f"{TRIPS} trips of {RUNS} runs: {found.sweeps} sweeps, {seconds / 2:.1f} s of CPU")
     assert found.sweeps <= MOST_SWEEPS
@@ -545,15 +581,21 @@ def test_ten_thousand_random_trips() -> None:
     assert np.all(np.diff(-left, axis=1)[voyage.take_on_m3[:, 1:] == 0.0] >= 0.0)
     # farther costs more on every trip as a whole, though each run begins a little lighter
     more = np.nansum(farther.burned_m3, axis=1) - np.nansum(found.burned_m3, axis=1)
-    moving = (voyage.distance_m > 10.0).any(axis=1) & whole & np.isfinite(farther.burned_m3).all(axis=1)
+    moving = (
+        (voyage.distance_m > 10.0).any(axis=1) & whole & np.isfinite(farther.burned_m3).all(axis=1)
+    )
     assert np.all(more[moving] > 0.0)
 
 
 def test_weight_at_the_balance_point_never_saves_above_the_hump() -> None:
     rng = np.random.default_rng(77)
     plain = random_voyage(rng)
-    calm = replace(plain, wind_ahead_mps=0 * plain.wind_ahead_mps, wind_across_mps=0 * plain.wind_across_mps)
-    heavy_dry = replace(calm.dry, mass_kg=calm.dry.mass_kg + 80.0, weight_n=(calm.dry.mass_kg + 80.0) * 9.80665)
+    calm = replace(
+        plain, wind_ahead_mps=0 * plain.wind_ahead_mps, wind_across_mps=0 * plain.wind_across_mps
+    )
+    heavy_dry = replace(
+        calm.dry, mass_kg=calm.dry.mass_kg + 80.0, weight_n=(calm.dry.mass_kg + 80.0) * 9.80665
+    )
     heavy = replace(calm, dry=heavy_dry)
     speed = rng.uniform(9.0, 16.0, calm.shape)
     start = np.full(TRIPS, 0.2)
@@ -562,10 +604,16 @@ def test_weight_at_the_balance_point_never_saves_above_the_hump() -> None:
         heavy_burn = spend(heavy, start, steady(speed), np.zeros(1), False)
     planing = (light_burn.at.planing_measure >= 0.0) & (heavy_burn.at.planing_measure >= 0.0)
     # past the second hump of a light hull, not on it, and with the moments of both in balance
-    planing &= (light_burn.at.volume_froude >= 2.5) & (light_burn.at.status == 0) & (heavy_burn.at.status == 0)
+    planing &= (
+        (light_burn.at.volume_froude >= 2.5)
+        & (light_burn.at.status == 0)
+        & (heavy_burn.at.status == 0)
+    )
     rows = planing.reshape(calm.shape) & ~calm.standing
     gain = heavy_burn.lph[rows] / light_burn.lph[rows]
-    print(f"{rows.sum()} runs above the hump, 80 kg more: burn x {gain.min():.4f} to {gain.max():.4f}")
+    print(
+        f"{rows.sum()} runs above the hump, 80 kg more: burn x {gain.min():.4f} to {gain.max():.4f}"
+    )
     assert rows.sum() > 5000
     assert np.all(gain >= 1.0)
 
@@ -582,7 +630,9 @@ def random_trip(draw: st.DrawFn) -> Trip:
             current_mps=draw(st.sampled_from([0.0, 0.7, 3.0])),
             current_toward=Direction(draw(st.sampled_from([0.0, 100.0, 180.0])), relative=True),
         )
-        kind = draw(st.sampled_from(["speed", "speed", "best mileage", "g", "rpm", "idle", "drift"]))
+        kind = draw(
+            st.sampled_from(["speed", "speed", "best mileage", "g", "rpm", "idle", "drift"])
+        )
         value = {
             "speed": draw(st.floats(0.3, 40.0)),
             "g": draw(st.floats(0.1, 3.0)),
@@ -596,7 +646,9 @@ def random_trip(draw: st.DrawFn) -> Trip:
         runs.append(Run(f"{i}", pace, weather=weather, take_on_m3=taken, **extent))
     level = draw(st.floats(0.25, 1.0))
     reserve = draw(st.sampled_from([Reserve(), Reserve(quantity_m3=0.05), Reserve(0.0)]))
-    return Trip("random", tuple(runs), TankTruth(level=level), reserve, lightens=draw(st.booleans()))
+    return Trip(
+        "random", tuple(runs), TankTruth(level=level), reserve, lightens=draw(st.booleans())
+    )
 
 
 NAMES = ("number_one", "number_four", "number_six")
@@ -656,7 +708,9 @@ def test_pace_of_fifty_runs_by_a_thousand_draws() -> None:
 
 
 def test_time_of_a_usual_call() -> None:
-    plan = planned(going("out", 20, 10.5), going("home", 20, 10.5, weather=Weather(wave_height_m=0.5)))
+    plan = planned(
+        going("out", 20, 10.5), going("home", 20, 10.5, weather=Weather(wave_height_m=0.5))
+    )
     trip(boat(), plan)
     for label, more in (("whole", {}), ("no reach", {"reach": False}), ("no draws", {"draws": 0})):
         clock = time.process_time()
@@ -690,7 +744,12 @@ def test_head_sea_laws_stand_side_by_side() -> None:
     sea = Weather(wave_height_m=0.6)
     counted = 0
     for name in demo_boats():
-        found = trip(boat(name), planned(going("a", 3, 9.0, weather=sea), going("b", 3, 5.0, weather=sea)), draws=0, reach=False)
+        found = trip(
+            boat(name),
+            planned(going("a", 3, 9.0, weather=sea), going("b", 3, 5.0, weather=sea)),
+            draws=0,
+            reach=False,
+        )
         rows = found.tables["rows"]
         inside = np.isfinite(rows["wave_drag_1976_n"])
         counted += int(inside.sum())

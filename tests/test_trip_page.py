@@ -35,7 +35,11 @@ def opened(**address: str) -> AppTest:
 
 
 def said(at: AppTest) -> str:
-    words = [str(e.value) for kind in ("title", "header", "markdown", "caption", "error", "warning", "code") for e in getattr(at, kind)]
+    words = [
+        str(e.value)
+        for kind in ("title", "header", "markdown", "caption", "error", "warning", "code")
+        for e in getattr(at, kind)
+    ]
     words += [f"{m.label} {m.value}" for m in at.metric]
     words += [e.label for kind in ("text_input", "expander") for e in getattr(at, kind)]
     return re.sub(r"\\([!-/:-@\[-`{-~])", r"\1", "\n".join(words)).replace("\u2060", "")

@@ -27,7 +27,12 @@ from perf.studies.trip import trip
 
 MILE, KNOT, FOOT, GALLON = 1609.344, 1852.0 / 3600.0, 0.3048, 3.785411784e-3
 BOAT = read_boat(demo_boats()["number_four"])
-FITS = {"banks_and_back": "number_four", "out_and_back": "number_two", "out_to_the_light": "number_four", "the_far_yard": "number_eight"}
+FITS = {
+    "banks_and_back": "number_four",
+    "out_and_back": "number_two",
+    "out_to_the_light": "number_four",
+    "the_far_yard": "number_eight",
+}
 
 PLAIN = """\
 format = 1
@@ -70,7 +75,9 @@ def test_everything_in_a_file_is_read() -> None:
     assert out.distance_m == pytest.approx(123_700, rel=0.005)
     assert 250 < (out.course_deg or 0) < 270
     assert out.weather.wind_from.degrees == 225.0
-    assert out.weather.sea_from == out.weather.wind_from  # where nothing is said, the sea runs with the wind
+    assert (
+        out.weather.sea_from == out.weather.wind_from
+    )  # where nothing is said, the sea runs with the wind
     assert out.weather.wave_height_m == pytest.approx(2 * FOOT)
     assert (drift.duration_s, drift.pace.kind) == (5400.0, "drift")
     assert home.pace.over_ground
@@ -175,7 +182,10 @@ def test_a_hundred_thousand_runs_are_refused_before_parsing() -> None:
 
 
 @settings(max_examples=120, deadline=None)
-@given(st.binary(max_size=200) | st.text(max_size=200).map(lambda t: (HEAD + RUN + t).encode("utf-8", "replace")))
+@given(
+    st.binary(max_size=200)
+    | st.text(max_size=200).map(lambda t: (HEAD + RUN + t).encode("utf-8", "replace"))
+)
 def test_any_bytes_are_read_or_refused(data: bytes) -> None:
     try:
         read_trip(data, BOAT)
@@ -197,11 +207,24 @@ def test_written_back_it_reads_the_same(name: str) -> None:
 
 
 NAMES = st.text(min_size=1, max_size=8)
-WORDS = st.text(max_size=20) | st.booleans() | st.integers(-9, 9) | st.floats(-9, 9) | st.lists(st.text(max_size=5))
+WORDS = (
+    st.text(max_size=20)
+    | st.booleans()
+    | st.integers(-9, 9)
+    | st.floats(-9, 9)
+    | st.lists(st.text(max_size=5))
+)
 
 
 @settings(max_examples=150, deadline=None)
-@given(st.dictionaries(NAMES, WORDS | st.dictionaries(NAMES, WORDS | st.dictionaries(NAMES, WORDS, max_size=3), max_size=3), max_size=4))
+@given(
+    st.dictionaries(
+        NAMES,
+        WORDS
+        | st.dictionaries(NAMES, WORDS | st.dictionaries(NAMES, WORDS, max_size=3), max_size=3),
+        max_size=4,
+    )
+)
 def test_writer_and_reader_agree(raw: dict) -> None:
     assert tomllib.loads(write_trip(raw)) == raw
 
@@ -297,7 +320,15 @@ def test_the_sheet_is_one_page_with_all_that_matters(units: str, tmp_path: Path)
     assert data == sheet(result, units)  # the same bytes for the same result
     text = words_of(data, tmp_path)
     assert text.count("\f") == 1
-    for word in ("Enough", "The banks and back", "out to the bank", "at least", "Cautions", "really", "An estimate, not a promise"):
+    for word in (
+        "Enough",
+        "The banks and back",
+        "out to the bank",
+        "at least",
+        "Cautions",
+        "really",
+        "An estimate, not a promise",
+    ):
         assert word in text, word
     assert result.shown(units).answer.split(": ")[1][:20].lower() in text.lower().replace("\n", " ")
 
@@ -333,7 +364,19 @@ def test_the_command_answers(capsys: pytest.CaptureFixture[str], tmp_path: Path)
 
 
 def test_the_command_in_json_and_short_is_an_answer_too(capsys: pytest.CaptureFixture[str]) -> None:
-    code = main(["trip", "number_four", "out_to_the_light", "--reserve", "60 gal", "--draws", "0", "--format", "json"])
+    code = main(
+        [
+            "trip",
+            "number_four",
+            "out_to_the_light",
+            "--reserve",
+            "60 gal",
+            "--draws",
+            "0",
+            "--format",
+            "json",
+        ]
+    )
     said = json.loads(capsys.readouterr().out)
     assert code == 0
     assert said["kind"] == "trip"
@@ -341,7 +384,19 @@ def test_the_command_in_json_and_short_is_an_answer_too(capsys: pytest.CaptureFi
     assert said["summary"]["spare_m3"] < 0.0
     assert {"fuel_line", "reach", "around"} <= set(said)
     assert "reserve_broken" in said["cautions"]
-    third = main(["trip", "number_four", "out_to_the_light", "--reserve", "third", "--draws", "0", "--format", "json"])
+    third = main(
+        [
+            "trip",
+            "number_four",
+            "out_to_the_light",
+            "--reserve",
+            "third",
+            "--draws",
+            "0",
+            "--format",
+            "json",
+        ]
+    )
     assert third == 0
     assert json.loads(capsys.readouterr().out)["answer"].startswith("Enough: ")
 
@@ -350,13 +405,18 @@ def test_the_command_in_json_and_short_is_an_answer_too(capsys: pytest.CaptureFi
     ("words", "said"),
     [
         (["trip", "number_four", "bank_and_back"], "did you mean banks_and_back?"),
-        (["trip", "number_four", "banks_and_back", "--reserve", "lots"], "write third or a quantity"),
+        (
+            ["trip", "number_four", "banks_and_back", "--reserve", "lots"],
+            "write third or a quantity",
+        ),
         (["trip", "number_four", "banks_and_back", "--reserve", "20"], "lacks a unit"),
         (["trip", "number_four", "banks_and_back", "--sheet", "a.png"], "is saved as .pdf"),
         (["trip", "number_four", "banks_and_back", "--draws", "3"], "a band needs 20 draws"),
         (["trip", "number_one", "banks_and_back"], "not in [loads] of Number One"),
     ],
 )
-def test_the_command_refuses(words: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_the_command_refuses(
+    words: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     assert main(words) == 2
     assert said in capsys.readouterr().err

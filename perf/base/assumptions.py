@@ -41,7 +41,9 @@ class Assumption:
 
 ASSUMPTIONS: dict[str, Assumption] = {}
 MOUNTING: dict[str, Assumption] = {}  # used only where an engine is hung; never drawn
-FITTINGS: dict[str, Assumption] = {}  # used only by boats whose file calls for them; named in Boat.assumed
+FITTINGS: dict[
+    str, Assumption
+] = {}  # used only by boats whose file calls for them; named in Boat.assumed
 
 
 def assume(

@@ -227,9 +227,7 @@ SUMMARY: dict[str, Column] = {
 }
 
 # Columns of tables that only feed a picture: no face prints such a table.
-PLOTTED: dict[str, Column] = {
-    row[0]: Column(*row) for row in (*TRIP_PLOTTED, *TRIAL_PLOTTED)
-}
+PLOTTED: dict[str, Column] = {row[0]: Column(*row) for row in (*TRIP_PLOTTED, *TRIAL_PLOTTED)}
 
 
 def column(name: str) -> Column:

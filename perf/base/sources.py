@@ -175,7 +175,10 @@ SOURCES: dict[str, Source] = {
             "Soeding 1982",
             "H. Soeding, Prediction of ship steering capabilities, Schiffstechnik 29",
         ),
-        Source("Blount & Codega 1992", "D. L. Blount, L. T. Codega, Dynamic Stability of Planing Boats, Marine Technology 29(1)"),
+        Source(
+            "Blount & Codega 1992",
+            "D. L. Blount, L. T. Codega, Dynamic Stability of Planing Boats, Marine Technology 29(1)",
+        ),
         Source("Gerr 1989", "D. Gerr, Propeller Handbook, International Marine"),
         Source(
             "Hoggard & Jones 1980",

@@ -29,7 +29,13 @@ _FACTORS: tuple[Row, ...] = (
     ("factor", "text", "what", "What of the boat the trial moved.", 0),
     ("factor_before", "ratio", "before", "The factor by the file and the methods alone.", 2),
     ("factor_found", "ratio", "after", "The factor the trial found; 1 is as published.", 2),
-    ("moved_before_m", "length", "balance before", "Doubt of the balance point by the file alone.", 2),
+    (
+        "moved_before_m",
+        "length",
+        "balance before",
+        "Doubt of the balance point by the file alone.",
+        2,
+    ),
     ("moved_m", "length", "balance moved", "Balance point of the light boat moved forward.", 2),
     ("doubt_left", "share", "doubt left", "Share of the doubt before the trial that is left.", 2),
     ("told", "text", "told", "Whether the log can tell this from the rest.", 0),
@@ -41,12 +47,24 @@ _HINTS: tuple[Row, ...] = (
     ("look_at", "text", "look at", "What to look at first.", 0),
 )
 _BLIND: tuple[Row, ...] = (
-    ("blind", "text", "fitted on, asked for", "Which runs were fitted and which were predicted.", 0),
+    (
+        "blind",
+        "text",
+        "fitted on, asked for",
+        "Which runs were fitted and which were predicted.",
+        0,
+    ),
     ("blind_reading", "text", "reading", "What was predicted.", 0),
     ("blind_runs", "ratio", "runs", "Number of readings predicted.", 0),
     ("error_before", "share", "error before", "Mean size of the error by the file alone.", 3),
     ("error_after", "share", "error after", "Mean size of the error after the fit.", 3),
-    ("blind_inside", "share", "inside the band", "Share of the readings inside the band of eight in ten.", 2),
+    (
+        "blind_inside",
+        "share",
+        "inside the band",
+        "Share of the readings inside the band of eight in ten.",
+        2,
+    ),
 )
 _READING: tuple[Row, ...] = (
     ("log_heading", "text", "heading", "Heading as it stands in the log.", 0),
@@ -60,9 +78,27 @@ _PLAN: tuple[Row, ...] = (
     ("plan_run", "text", "run", "The run, the one that teaches most first.", 0),
     ("expected_rpm", "rotation", "rpm about", "Engine speed to expect.", 0),
     ("expected_fuel_lph", "fuel flow", "burn about", "Fuel per hour to expect.", 1),
-    ("top_speed_band_mps", "speed", "top speed then ±", "Half the band of the top speed once this run is made.", 1),
-    ("cruise_burn_band_lph", "fuel flow", "cruise burn then ±", "Half the band of the burn at the cruise once this run is made.", 1),
-    ("doubt_taken", "share", "doubt taken", "Share of the doubt before any run that is gone once this one is made.", 2),
+    (
+        "top_speed_band_mps",
+        "speed",
+        "top speed then ±",
+        "Half the band of the top speed once this run is made.",
+        1,
+    ),
+    (
+        "cruise_burn_band_lph",
+        "fuel flow",
+        "cruise burn then ±",
+        "Half the band of the burn at the cruise once this run is made.",
+        1,
+    ),
+    (
+        "doubt_taken",
+        "share",
+        "doubt taken",
+        "Share of the doubt before any run that is gone once this one is made.",
+        2,
+    ),
 )
 _TAPE: tuple[Row, ...] = (
     ("mark", "text", "mark", "Mark that was taped.", 0),
@@ -74,15 +110,39 @@ _TAPE: tuple[Row, ...] = (
 TRIAL_COLUMNS: tuple[Row, ...] = (*_RUNS, *_FACTORS, *_HINTS, *_BLIND, *_READING, *_PLAN, *_TAPE)
 
 TRIAL_SUMMARY: tuple[Row, ...] = (
-    ("filed_top_speed_mps", "speed", "top speed by the file alone", "Top speed before the trial.", 1),
+    (
+        "filed_top_speed_mps",
+        "speed",
+        "top speed by the file alone",
+        "Top speed before the trial.",
+        1,
+    ),
     ("trial_cruise_mps", "speed", "cruise looked at", "Planing speed the burn is compared at.", 1),
     ("trial_cruise_lph", "fuel flow", "burn at that cruise", "Burn with the trial counted in.", 1),
     ("filed_cruise_lph", "fuel flow", "the same by the file alone", "Burn before the trial.", 1),
     ("runs_used", "ratio", "steady runs used", "Number of steady runs that were fitted.", 0),
-    ("trial_current_mps", "speed", "current found", "Current along the runs, from runs there and back.", 1),
-    ("taped_mass_kg", "mass", "weight by the tape", "All that floats, from heights over the water.", 0),
+    (
+        "trial_current_mps",
+        "speed",
+        "current found",
+        "Current along the runs, from runs there and back.",
+        1,
+    ),
+    (
+        "taped_mass_kg",
+        "mass",
+        "weight by the tape",
+        "All that floats, from heights over the water.",
+        0,
+    ),
     ("listed_mass_kg", "mass", "weight by the list", "All that floats, from what is listed.", 0),
-    ("unlisted_mass_kg", "mass", "weight nobody listed", "Weight by the tape less weight by the list.", 0),
+    (
+        "unlisted_mass_kg",
+        "mass",
+        "weight nobody listed",
+        "Weight by the tape less weight by the list.",
+        0,
+    ),
     ("taped_forward_m", "length", "balance point by the tape", "Forward of the transom.", 1),
     ("listed_forward_m", "length", "balance point by the list", "Forward of the transom.", 1),
 )
@@ -92,5 +152,11 @@ TRIAL_PLOTTED: tuple[Row, ...] = (
     ("curve_rpm", "rotation", "rpm", "Engine speed over speed.", 0),
     ("curve_fuel_lph", "fuel flow", "fuel burn", "Fuel of all engines per hour over speed.", 1),
     ("filed_curve_rpm", "rotation", "rpm by the file alone", "Engine speed before the trial.", 0),
-    ("filed_curve_fuel_lph", "fuel flow", "burn by the file alone", "Fuel per hour before the trial.", 1),
+    (
+        "filed_curve_fuel_lph",
+        "fuel flow",
+        "burn by the file alone",
+        "Fuel per hour before the trial.",
+        1,
+    ),
 )

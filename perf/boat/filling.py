@@ -53,7 +53,8 @@ class Filler:
         given = {
             name + SUFFIXES.get(key.kind, ""): self.reading.values[f"{table}.{name}"]
             for name, key in keys.items()
-            if f"{table}.{name}" in self.reading.values and key.kind not in (schema.BURN, schema.TOGETHER)
+            if f"{table}.{name}" in self.reading.values
+            and key.kind not in (schema.BURN, schema.TOGETHER)
         }
         return kind(**(given | known))
 

@@ -26,16 +26,45 @@ NOT_FULL = ("part", "no", "cruise", "partial")
 POINTS = {
     name: 22.5 * place
     for place, name in enumerate(
-        ("n", "nne", "ne", "ene", "e", "ese", "se", "sse")
-        + ("s", "ssw", "sw", "wsw", "w", "wnw", "nw", "nnw")
+        [
+            "n",
+            "nne",
+            "ne",
+            "ene",
+            "e",
+            "ese",
+            "se",
+            "sse",
+            "s",
+            "ssw",
+            "sw",
+            "wsw",
+            "w",
+            "wnw",
+            "nw",
+            "nnw",
+        ]
     )
 }
 # words for a run and the run back: any two opposite ways will do, the reader only needs which is which
 WAYS = {
     **POINTS,
-    **{"north": 0.0, "east": 90.0, "south": 180.0, "west": 270.0},
-    **{"out": 0.0, "back": 180.0, "up": 0.0, "down": 180.0, "there": 0.0, "home": 180.0},
-    **{"upstream": 0.0, "downstream": 180.0, "with": 180.0, "against": 0.0, "a": 0.0, "b": 180.0},
+    "north": 0.0,
+    "east": 90.0,
+    "south": 180.0,
+    "west": 270.0,
+    "out": 0.0,
+    "back": 180.0,
+    "up": 0.0,
+    "down": 180.0,
+    "there": 0.0,
+    "home": 180.0,
+    "upstream": 0.0,
+    "downstream": 180.0,
+    "with": 180.0,
+    "against": 0.0,
+    "a": 0.0,
+    "b": 180.0,
 }
 BEYOND = 1e15  # SI or as written: numbers past it are damage, not readings (our own bound)
 NO_COMPASS = frozenset(WAYS) - frozenset(POINTS) - {"north", "east", "south", "west"}
@@ -125,7 +154,9 @@ def _time(at: int, cell: object, factor: float, bad: Bad) -> float:
     try:
         return read(text, "time").value
     except ReadingError:
-        bad(at, text, "no time that is known here: write it such as 10:42:30 or 2026-05-14T10:42:30")
+        bad(
+            at, text, "no time that is known here: write it such as 10:42:30 or 2026-05-14T10:42:30"
+        )
         return float("nan")
 
 

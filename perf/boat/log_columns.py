@@ -39,7 +39,16 @@ MEANINGS: dict[str, Meaning] = {
         Meaning(
             "rpm",
             ("rotation",),
-            ("rpm", "engine speed", "engine rpm", "revs", "revolutions", "tacho", "tachometer", "n"),
+            (
+                "rpm",
+                "engine speed",
+                "engine rpm",
+                "revs",
+                "revolutions",
+                "tacho",
+                "tachometer",
+                "n",
+            ),
             "engine speed",
         ),
         Meaning(
@@ -57,7 +66,16 @@ MEANINGS: dict[str, Meaning] = {
         Meaning(
             "fuel flow",
             ("fuel flow",),
-            ("fuel", "fuel flow", "fuel rate", "fuel burn", "burn", "flow", "consumption", "fuel use"),
+            (
+                "fuel",
+                "fuel flow",
+                "fuel rate",
+                "fuel burn",
+                "burn",
+                "flow",
+                "consumption",
+                "fuel use",
+            ),
             "fuel of all engines per hour",
         ),
         Meaning(

@@ -49,7 +49,9 @@ def _guard(file: IO[bytes], name: str) -> None:
         with zipfile.ZipFile(file) as packed:
             parts = packed.infolist()
             unpacked = sum(part.file_size for part in parts)
-            tight = any(part.file_size > MOST_RATIO * max(part.compress_size, 1_000) for part in parts)
+            tight = any(
+                part.file_size > MOST_RATIO * max(part.compress_size, 1_000) for part in parts
+            )
             if len(parts) > MOST_PARTS or unpacked > MOST_UNPACKED or tight:
                 raise refused(
                     name, "it unpacks to far more than a log can hold: save the sheet as CSV"
@@ -90,7 +92,9 @@ def _rows(book: Any, name: str, said: list[str]) -> Iterator[tuple[list[int], Ro
             raise
         except Exception as why:  # a broken part is met only when its row is read
             line = numbers[-1] if numbers else 0
-            said.append(f"the sheet is damaged after row {line}: the rows before it were kept ({type(why).__name__})")
+            said.append(
+                f"the sheet is damaged after row {line}: the rows before it were kept ({type(why).__name__})"
+            )
         if some:
             yield numbers, rows
             if len(sheets) > 1:

@@ -74,7 +74,9 @@ def open_log(source: str | Path | bytes, name: str | None) -> tuple[IO[bytes], s
             raise refused(called, "this file cannot be opened: check who may read it") from why
     if size > MOST_BYTES:
         file.close()
-        raise refused(called, f"larger than {MOST_BYTES // 1_000_000} MB: keep the hour of the trial")
+        raise refused(
+            called, f"larger than {MOST_BYTES // 1_000_000} MB: keep the hour of the trial"
+        )
     return file, called
 
 

@@ -302,7 +302,13 @@ def _pairs(points: _Points) -> list[tuple[int, int]]:
             same = apart <= max(SAME_RPM[0] * mean["rpm"][a], SAME_RPM[1])
             near = abs(mean["speed"][a] - mean["speed"][b]) <= SAME_SPEED_MPS
             ground = mean["over_ground"][a] + mean["over_ground"][b] > 1.5
-            if same and near and ground and turn <= OPPOSITE_DEG and points.load[a] == points.load[b]:
+            if (
+                same
+                and near
+                and ground
+                and turn <= OPPOSITE_DEG
+                and points.load[a] == points.load[b]
+            ):
                 found.append((b - a, apart, a, b))
     for _, _, a, b in sorted(found):
         if not {a, b} & used:

@@ -140,9 +140,7 @@ def _are_units(cells: Any, columns: tuple[LogColumn, ...]) -> bool:
 def _cells_have_units(rows: Rows, column: LogColumn) -> bool:
     cells = [str(row[column.place] or "").strip() for row in rows.cells[:50]]
     filled = [cell for cell in cells if cell]
-    return bool(filled) and all(
-        cell[:1].isdigit() and cell[-1:].isalpha() for cell in filled
-    )
+    return bool(filled) and all(cell[:1].isdigit() and cell[-1:].isalpha() for cell in filled)
 
 
 def _unit_in_cells(column: LogColumn) -> LogColumn:
@@ -191,7 +189,9 @@ class _Gathered:
             return
         self.count += len(rows.lines)
         if self.count > MOST_ROWS:
-            raise refused(self.found.name, f"more than {MOST_ROWS:,} rows: keep the hour of the trial")
+            raise refused(
+                self.found.name, f"more than {MOST_ROWS:,} rows: keep the hour of the trial"
+            )
         good = np.ones(len(rows.lines), dtype=bool)
         values: dict[int, Array] = {}
         for column in self.columns:
@@ -315,7 +315,9 @@ def _in_seconds(numbers: dict[str, Array], said: list[str]) -> None:
         time = time / 1000.0
         said.append("times count milliseconds: read as such")
     steps = np.diff(time)
-    midnight = np.cumsum(np.concatenate([[0.0], np.where(steps < -0.5 * log_cells.DAY_S, 1.0, 0.0)]))
+    midnight = np.cumsum(
+        np.concatenate([[0.0], np.where(steps < -0.5 * log_cells.DAY_S, 1.0, 0.0)])
+    )
     span = float(np.nanmax(time) - np.nanmin(time))
     if midnight[-1] and span < 1.001 * log_cells.DAY_S:
         time = time + log_cells.DAY_S * midnight

@@ -46,7 +46,9 @@ def with_trial(text: bytes, trial: Trial, *, name: str = "boat file") -> bytes:
     changed = _placed(whole, table, newline, before, name)
     after = tomllib.loads(changed.replace("\r\n", "\n"))
     if _without(before) != _without(after):
-        raise _refused(name, "the [trial] table cannot be told from what stands around it: move it to the end")
+        raise _refused(
+            name, "the [trial] table cannot be told from what stands around it: move it to the end"
+        )
     out = (_MARK if text.startswith(_MARK) else b"") + changed.encode()
     if len(out) > MOST_BYTES or max(map(len, changed.split("\n"))) > LONGEST_LINE:
         raise _refused(name, f"with a trial it would be larger than {MOST_BYTES // 1000} kB")
@@ -61,9 +63,7 @@ def _without(tables: dict[str, object]) -> dict[str, object]:
     return {key: value for key, value in tables.items() if key != "trial"}
 
 
-def _placed(
-    whole: str, table: str, newline: str, before: dict[str, object], name: str
-) -> str:
+def _placed(whole: str, table: str, newline: str, before: dict[str, object], name: str) -> str:
     """The text with the table in the place of the old one, or at its end."""
     if "trial" not in before:
         ended = whole if whole.endswith("\n") or not whole else whole + newline
@@ -86,7 +86,9 @@ def _span(text: str, name: str) -> tuple[int, int]:
     if not re.match(r"\s*\[\s*trial\s*\]", lines[line - 1]) or any(
         path[0] == "trial" and len(path) > 1 and spot[0] < line for path, spot in places.items()
     ):
-        raise _refused(name, "what is known of the trial must stand in one [trial] table of its own")
+        raise _refused(
+            name, "what is known of the trial must stand in one [trial] table of its own"
+        )
     heads = [
         spot[0]
         for path, spot in places.items()

@@ -28,7 +28,7 @@ from perf.studies.trial_judge import hints, misfit_before
 from perf.studies.trial_lessons import lessons
 from perf.studies.trial_model import untried
 from perf.studies.trial_tables import curves, factors, reading_tables, runs_table, trial_plots
-from perf.studies.trial_tape import TapeFault, Taped, weigh_by_tape
+from perf.studies.trial_tape import Taped, TapeFault, weigh_by_tape
 from perf.studies.trial_trust import Trust
 from perf.studies.trial_words import answer_of, notes_of
 

@@ -62,7 +62,9 @@ def _splits(boat: Boat, runs: SteadyRuns) -> list[tuple[str, Places, Places]]:
         light = names[int(np.argmin(weight))]
         same = np.array([load == light for load in loads])
         heavier = ", ".join(name for name in names if name != light)
-        splits.append((f"load {light}, asked for {heavier}", np.flatnonzero(same), np.flatnonzero(~same)))
+        splits.append(
+            (f"load {light}, asked for {heavier}", np.flatnonzero(same), np.flatnonzero(~same))
+        )
     return [one for one in splits if one[1].size >= LEAST_FITTED and one[2].size]
 
 
@@ -82,8 +84,20 @@ def _scored(
     old, new, many = before.readings({}, still), after.readings({}, still), after.drawn(draws, seed)
     noise = _noise(seed, draws, runs.count)
     rows = (
-        ("rpm", runs.engine_rpm, old.engine_rpm, new.engine_rpm, many.engine_rpm + noise * trust.rpm_sd(runs)),
-        ("burn", runs.fuel_lph, old.fuel_lph, new.fuel_lph, many.fuel_lph * (1.0 + noise * trust.fuel_sd(runs))),
+        (
+            "rpm",
+            runs.engine_rpm,
+            old.engine_rpm,
+            new.engine_rpm,
+            many.engine_rpm + noise * trust.rpm_sd(runs),
+        ),
+        (
+            "burn",
+            runs.fuel_lph,
+            old.fuel_lph,
+            new.fuel_lph,
+            many.fuel_lph * (1.0 + noise * trust.fuel_sd(runs)),
+        ),
     )
     return [
         dict(zip(COLUMNS, (name, reading, *_line(*values)), strict=True))
@@ -93,10 +107,14 @@ def _scored(
 
 
 def _noise(seed: int, draws: int, count: int) -> Array:
-    return np.stack([standard_normal(seed, f"reading {run}", draws) for run in range(count)], axis=1)
+    return np.stack(
+        [standard_normal(seed, f"reading {run}", draws) for run in range(count)], axis=1
+    )
 
 
-def _line(read: Array, before: Array, after: Array, drawn: Array) -> tuple[int, float, float, float]:
+def _line(
+    read: Array, before: Array, after: Array, drawn: Array
+) -> tuple[int, float, float, float]:
     known = np.isfinite(read)
     low, high = band("fuel_lph", drawn)
     inside = (np.nan_to_num(low, nan=-np.inf) <= read) & (read <= np.nan_to_num(high, nan=np.inf))

@@ -149,9 +149,7 @@ class _World:
         true = self._told(Afloat.of(Fleet.moved(self.boat, self.true).lanes))
         boats = [self.boat.at(trial=lessons(one)) for one in fits]
         # each repeat has draws of its own: the chance in few draws must not be the same for all
-        lanes = [
-            Fleet.draw(one, draws, self.seed + place).lanes for place, one in enumerate(boats)
-        ]
+        lanes = [Fleet.draw(one, draws, self.seed + place).lanes for place, one in enumerate(boats)]
         drawn = self._told(Afloat.of(_joined(lanes)))
         out = []
         for name, key in (("top speed", "top_speed_mps"), ("cruise burn", "fuel_lph")):
@@ -163,7 +161,10 @@ class _World:
         """Top speed and burn at the cruise of every row."""
         cruise = np.array([[self.cruise_mps]])
         burn = points(afloat, cruise, self.drive_trim(cruise)).fuel_lph[:, 0]
-        return {"top speed": top_speed(afloat, self.about_top(afloat)).speed_mps, "cruise burn": burn}
+        return {
+            "top speed": top_speed(afloat, self.about_top(afloat)).speed_mps,
+            "cruise burn": burn,
+        }
 
 
 def _joined(many: list[Lanes]) -> Lanes:

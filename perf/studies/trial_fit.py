@@ -47,7 +47,9 @@ CORNER = 2.0
 STAGES = ((8.0, 6), (CORNER, 24))
 CLOSE = 1e-3  # a step shorter than this ends the search
 HEARD = 0.03  # standard deviations of all readings together that an input must move to be sought
-STRANGE = 4.0  # standard deviations, or so many times what the rest is off, from which a run stands out
+STRANGE = (
+    4.0  # standard deviations, or so many times what the rest is off, from which a run stands out
+)
 RUNS_FOR_ONE = 8  # of which one may be set aside
 MEDIAN_OF_NORMAL = 0.6745
 CHANCE = 0.01  # of so much scatter in a log whose meters are as good as said: less, and the doubt is widened
@@ -171,9 +173,7 @@ def fit(
     return search.told(found, scatter)
 
 
-def misfits(
-    tried: Tried, trust: Trust, seen: Readings, rpm_share: Array | None = None
-) -> Array:
+def misfits(tried: Tried, trust: Trust, seen: Readings, rpm_share: Array | None = None) -> Array:
     """What is left of every reading in standard deviations, (k, 4 m + marks), NaN where not read.
 
     rpm, fuel, trim and power of every run, then the heights of the marks. rpm_share : what is read of

@@ -127,7 +127,11 @@ def hints(fit: Fit, units: str = "us") -> pd.DataFrame:
     found = [_hint(cause, *one, units) for cause, *one in _explained(fit)]
     table = pd.DataFrame(found, columns=["hint", "explains", "hint_size", "look_at"])
     table = table[table["explains"] >= LEAST_SHARE]
-    return table.sort_values("explains", ascending=False, kind="stable").head(MOST_HINTS).reset_index(drop=True)
+    return (
+        table.sort_values("explains", ascending=False, kind="stable")
+        .head(MOST_HINTS)
+        .reset_index(drop=True)
+    )
 
 
 def misfit_before(fit: Fit) -> float:
@@ -163,7 +167,13 @@ def _explained(fit: Fit) -> list[tuple[Cause, float, float]]:
     seen = fit.tried.readings(moves, speed[:, None] * fit.runs.speed_mps)
     left = misfits(fit.tried, fit.trust, seen, rpm_share=rpm) / _spread(fit)
     cost = _cost(left[:, _asked(fit)]).reshape(len(causes), LADDER)
-    before = float(_cost((misfits(fit.tried, fit.trust, Readings.row(fit.readings, 0)) / _spread(fit))[:, _asked(fit)])[0])
+    before = float(
+        _cost(
+            (misfits(fit.tried, fit.trust, Readings.row(fit.readings, 0)) / _spread(fit))[
+                :, _asked(fit)
+            ]
+        )[0]
+    )
     return [
         (cause, *_best(size, one, before))
         for cause, size, one in zip(causes, sizes, cost, strict=True)

@@ -247,7 +247,9 @@ def _table(boat: Boat, known: _Known, order: list[int], left: list[Array]) -> pd
 def _answer(boat: Boat, rows: pd.DataFrame, first: Array) -> Sentence:
     one, last = rows.iloc[0], rows.iloc[-1]
     how = "flat out" if FLAT_OUT in one["plan_run"] else "at about "
-    pace: tuple[str | Value, ...] = (how,) if how == "flat out" else (how, Value(one["speed_mps"], "speed", 0))
+    pace: tuple[str | Value, ...] = (
+        (how,) if how == "flat out" else (how, Value(one["speed_mps"], "speed", 0))
+    )
     return Sentence(
         (
             f"The run that would teach most of {boat.name} is ",

@@ -36,7 +36,10 @@ FACTOR_WORDS = {
     "fuel_idle": "fuel at rest",
     "fuel_slope": "fuel for its power",
 }
-CURVES = {"curve_rpm": ("engine_rpm", "Engine speed"), "curve_fuel_lph": ("fuel_lph", "What she burns")}
+CURVES = {
+    "curve_rpm": ("engine_rpm", "Engine speed"),
+    "curve_fuel_lph": ("fuel_lph", "What she burns"),
+}
 READ = {"curve_rpm": "engine_rpm", "curve_fuel_lph": "fuel_lph"}
 
 
@@ -64,7 +67,9 @@ def left_over(fit: Fit) -> Array:
     speed = np.abs(fit.true_speed_mps - fit.runs.speed_mps) / fit.trust.speed_sd(fit.runs)
     known = np.stack([*parts, speed])
     with np.errstate(all="ignore"):
-        return np.where(np.isfinite(known).any(axis=0), np.nanmax(np.nan_to_num(known), axis=0), np.nan)
+        return np.where(
+            np.isfinite(known).any(axis=0), np.nanmax(np.nan_to_num(known), axis=0), np.nan
+        )
 
 
 def factors(fit: Fit, trial: Trial) -> pd.DataFrame:
@@ -182,7 +187,13 @@ def trial_plots(runs: SteadyRuns) -> tuple[Plot, ...]:
             "speed_mps",
             name,
             (
-                Line("curves", f"filed_{name}", "by the file alone", "second opinion", _ends(f"filed_{name}")),
+                Line(
+                    "curves",
+                    f"filed_{name}",
+                    "by the file alone",
+                    "second opinion",
+                    _ends(f"filed_{name}"),
+                ),
                 Line("curves", name, "with the trial", "as she is", _ends(name)),
                 Line("readings", name, "as read", "changed"),
             ),

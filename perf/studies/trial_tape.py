@@ -158,9 +158,7 @@ def _heights(
     """Heights of the marks over the water at a weight and balance point, (n, marks); NaN where she does not float."""
     box = BuoyantBox(lanes.bracket_width_m, lanes.bracket_length_m, lanes.bracket_bottom_m)
     volume = mass_kg / (lanes.water_density * form)
-    rest = float_at_rest(
-        hull_form(lanes), volume, forward_m, box, balance_above_m=lanes.above_m
-    )
+    rest = float_at_rest(hull_form(lanes), volume, forward_m, box, balance_above_m=lanes.above_m)
     good = (rest.status == Rest.OK)[:, None]
     forward = np.array([mark.forward_m for mark in marks])[None, :]
     above = np.array([mark.above_m for mark in marks])[None, :]
@@ -189,9 +187,14 @@ def _solve(
             by_mass, by_place = (heavier - here) / HEAVIER, (ahead - here) / FORWARD_M
             share, moved = _normal(by_mass, by_place, off)
             share = np.clip(share, -FARTHEST, FARTHEST)
-            moved = np.clip(moved, -FARTHEST * lanes.length_overall_m, FARTHEST * lanes.length_overall_m)
+            moved = np.clip(
+                moved, -FARTHEST * lanes.length_overall_m, FARTHEST * lanes.length_overall_m
+            )
             mass, forward = mass * (1.0 + share), forward + moved
-            if not np.nanmax(np.abs(np.concatenate([share * lanes.length_overall_m, moved]))) > CLOSE_M:
+            if (
+                not np.nanmax(np.abs(np.concatenate([share * lanes.length_overall_m, moved])))
+                > CLOSE_M
+            ):
                 break
     return mass, forward, _heights(lanes, marks, mass, forward, form)
 

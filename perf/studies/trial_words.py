@@ -106,14 +106,18 @@ def notes_of(
         )
     if fit.aside:
         where = _listed([fit.runs.where[at] for at in fit.aside])
-        notes.append(f"Stands out from the rest and was not counted: {where}. Look at that run again.")
+        notes.append(
+            f"Stands out from the rest and was not counted: {where}. Look at that run again."
+        )
     if fit.scatter > 1.0:
         notes.append(
             f"The readings scatter {fit.scatter:.1f} times as much as their meters should: every band was widened by that."
         )
     notes.append(_judged(misfit, hints))
     if not fit.closed:
-        notes.append("The search ended at its limit of steps: what is shown is near the best, not quite at it.")
+        notes.append(
+            "The search ended at its limit of steps: what is shown is near the best, not quite at it."
+        )
     return tuple(notes)
 
 
@@ -121,7 +125,9 @@ def _judged(misfit: float, hints: pd.DataFrame) -> str:
     if misfit <= NOTHING:
         return "The file alone explains the log as well as its meters can show: there is nothing to look for."
     if hints.empty:
-        return "The file alone misses the log, but no single cause explains it: look at the log first."
+        return (
+            "The file alone misses the log, but no single cause explains it: look at the log first."
+        )
     return (
         "The hints are single causes in the order of what each explains by itself. Two may explain the"
         " same log, and the true one may be a third: a licensed mechanic or surveyor decides."
