@@ -273,7 +273,7 @@ def test_table_of_combinations_holds_the_default_by_another_route() -> None:
         assert default[what].item() == pytest.approx(np.mean(errors), abs=near)
 
 
-def test_models_as_the_transcription_has_them() -> None:
+def test_models_as_copied_out() -> None:
     """Begovic & Bertorello 2012 and Fridsma 1969, with the errors another hand found for the 1964 method."""
     printed = {"B1": (0.68, -0.005), "B3": (0.49, -0.050), "F1": (0.44, 0.030)}
     for check in model_checks():

@@ -14,7 +14,7 @@ class Basis(StrEnum):
     """How a value is known, best first."""
 
     READ = "read"  # read in the full text of the work
-    QUOTED = "quoted"  # read as a quotation or transcription in another work
+    QUOTED = "quoted"  # read as quoted or copied out in another work
     RECALLED = "recalled"  # from memory, not checked against the work
     PRACTICE = "common practice, no source"
     ASSUMED = "assumed"  # our own judgement

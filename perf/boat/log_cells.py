@@ -66,7 +66,7 @@ WAYS = {
     "a": 0.0,
     "b": 180.0,
 }
-BEYOND = 1e15  # SI or as written: numbers past it are damage, not readings (our own bound)
+BEYOND = 1e30  # SI or as written: past it stands damage, no reading (our own bound)
 NO_COMPASS = frozenset(WAYS) - frozenset(POINTS) - {"north", "east", "south", "west"}
 
 
