@@ -90,7 +90,7 @@ def _within_reason(values: Array, cells: Sequence[Any], bad: Bad) -> Array:
     """Values with NaN, and a word to bad, in place of what nothing could have measured."""
     beyond = np.abs(values) >= BEYOND
     for at in np.flatnonzero(beyond):
-        bad(int(at), cells[at], "no instrument shows so much: set aside")
+        bad(int(at), cells[int(at)], "no instrument shows so much: set aside")
     return np.where(beyond, np.nan, values)
 
 

@@ -13,6 +13,10 @@ deviation of the meter. Left over are, each in its standard deviation,
 The data pass through a soft loss (2 (sqrt(1 + r²) - 1), each reading's pull at most one), the priors
 do not. Slopes are forward differences: rows of ONE call of the engine at each step.
 
+Draws that move many inputs at once bend away from the straight line the covariance rests on, and would
+spread the readings wider than the fit leaves them. What they spread by being bent is measured on
+samples and taken off the covariance that is drawn from (spread), where readings can see it.
+
 Covariance: inverse of the curvature, with the mean slope and mean square of the soft loss's pull over
 normal readings in place of one (Huber 1981, ch. 6).
 """
@@ -28,7 +32,7 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares
 from scipy.special import chdtri
 
-from perf.base.draws import NINE_IN_TEN
+from perf.base.draws import NINE_IN_TEN, standard_normal
 from perf.boat.learned import FACTORS
 from perf.boat.log_runs import SteadyRuns
 from perf.boat.parts import Boat
@@ -51,6 +55,10 @@ STRANGE = (
     4.0  # standard deviations, or so many times what the rest is off, from which a run stands out
 )
 RUNS_FOR_ONE = 8  # of which one may be set aside
+SAMPLES = 160
+RARE = 0.02  # share of the samples at each end that is set back: one far off must not speak for all
+SEEN = 1e-6  # of the greatest spread of the readings: less is nothing
+MOST_TAKEN = 0.9
 MEDIAN_OF_NORMAL = 0.6745
 CHANCE = 0.01  # of so much scatter in a log whose meters are as good as said: less, and the doubt is widened
 
@@ -98,6 +106,7 @@ class Fit:
     """What was found, inputs in the half width of the doubt they had before.
 
     names, half_widths : the inputs (P,). moves, covariance : of them in that doubt, (P,) and (P, P).
+    drawn_moves, spread : the same as they are drawn from, what is bent being counted in.
     readings : as the file says and as found, (2, m). true_speed_mps : as found, (m,). left : what is
     left of each reading in standard deviations by kind, (2, m) as the file says and as found.
     scatter : how much wider than its doubt the log scatters, one where it does not. aside : places of
@@ -110,6 +119,8 @@ class Fit:
     half_widths: Array
     moves: Array
     covariance: Array
+    drawn_moves: Array
+    spread: Array
     readings: Readings
     true_speed_mps: Array
     left: dict[str, Array]
@@ -356,6 +367,31 @@ class _Search:
         whole = curve @ (SQUARE * told + own) @ curve
         return whole[: len(self.names), : len(self.names)]
 
+    def unbent(self, moves: Array, speeds: Array, covariance: Array) -> tuple[Array, Array]:
+        """How far samples lie off on the mean, and the covariance less what bending spreads already."""
+        inputs, runs = len(self.names), self.tried.runs
+        root = np.linalg.cholesky(covariance)
+        normals = [standard_normal(0, f"bent {name}", SAMPLES) for name in self.names]
+        away = np.stack(normals, axis=1) @ root.T
+        step = np.concatenate([np.zeros((1, inputs)), STEP * np.eye(inputs), away])
+        still = np.repeat(speeds[None, :], step.shape[0], axis=0)
+        left = self.misfit(self.read(moves + step, still))[:, self.kept[self._active()[: self.kept.size]]]
+        left = np.where(np.isfinite(left).all(axis=0), left, 0.0)
+        slopes = (left[1 : inputs + 1] - left[0]) / STEP
+        off = left[inputs + 1 :] - left[0] - away @ slopes
+        bent = np.clip(off, *np.quantile(off, (RARE, 1.0 - RARE), axis=0)) if off.size else off
+        across = covariance @ slopes
+        seen = slopes.T @ across
+        size, axes = np.linalg.eigh(seen)
+        good = size > SEEN * max(float(size.max(initial=0.0)), SEEN)
+        half = axes[:, good] * np.sqrt(size[good])
+        back = axes[:, good] / np.sqrt(size[good])
+        much = back.T @ np.atleast_2d(np.cov(bent, rowvar=False)) @ back
+        share, ways = np.linalg.eigh(much)
+        taken = half @ (ways * np.clip(share, 0.0, MOST_TAKEN)) @ ways.T @ half.T
+        gain = across @ (back @ back.T)
+        return gain @ bent.mean(axis=0), covariance - gain @ taken @ gain.T
+
     def told(self, found: _Found, scatter: float) -> Fit:
         """The search as a Fit, with the share put back that no log of one day takes away."""
         inputs, runs = len(self.names), self.tried.runs
@@ -363,6 +399,7 @@ class _Search:
         same = float(np.sqrt(1.0 - apart * apart))
         covariance = same * same * self.covariance(found) + apart * apart * np.eye(inputs)
         moves, speeds = same * found.x[:inputs], found.x[inputs:]
+        bent, spread = self.unbent(moves, speeds, covariance)
         seen = self.read(np.stack([0.0 * moves, moves]), np.zeros((2, runs.count)))
         left = np.split(self.misfit(seen) * self.scale, runs.count * np.arange(1, 5), axis=1)
         return Fit(
@@ -372,6 +409,8 @@ class _Search:
             self.units * NINE_IN_TEN,
             moves / NINE_IN_TEN,
             covariance,
+            (moves - bent) / NINE_IN_TEN,
+            spread,
             seen,
             runs.speed_mps + speeds * self.trust.speed_sd(runs),
             dict(zip(KINDS, left, strict=True)),
