@@ -372,7 +372,9 @@ def test_tank_truth() -> None:
     unusable = (1 - usable) * capacity
     assert start(level=1.0, fill=1.0) == pytest.approx(capacity - unusable)
     assert start(level=1.0) == pytest.approx(0.95 * capacity - unusable)
-    assert start(level=0.5, fill=0.9) == pytest.approx(0.45 * capacity - unusable)
+    # a level is of the stated capacity, so that 60 gal said are 60 gal; only a full tank is less
+    assert start(level=0.5, fill=0.9) == pytest.approx(0.5 * capacity - unusable)
+    assert start(level=0.98, fill=0.9, gauge_error=0.0) == pytest.approx(0.9 * capacity - unusable)
     assert start(since_fill_m3=0.1, fill=1.0) == pytest.approx(capacity - 0.1 - unusable)
     assert start(level=0.5, fill=1.0, usable=0.8) == pytest.approx(0.3 * capacity)
 

@@ -106,7 +106,7 @@ class Fit:
     """What was found, inputs in the half width of the doubt they had before.
 
     names, half_widths : the inputs (P,). moves, covariance : of them in that doubt, (P,) and (P, P).
-    drawn_moves, spread : the same as they are drawn from, what is bent being counted in.
+    spread : the covariance they are drawn from, what is bent being counted in.
     readings : as the file says and as found, (2, m). true_speed_mps : as found, (m,). left : what is
     left of each reading in standard deviations by kind, (2, m) as the file says and as found.
     scatter : how much wider than its doubt the log scatters, one where it does not. aside : places of
@@ -119,7 +119,6 @@ class Fit:
     half_widths: Array
     moves: Array
     covariance: Array
-    drawn_moves: Array
     spread: Array
     readings: Readings
     true_speed_mps: Array
@@ -367,15 +366,17 @@ class _Search:
         whole = curve @ (SQUARE * told + own) @ curve
         return whole[: len(self.names), : len(self.names)]
 
-    def unbent(self, moves: Array, speeds: Array, covariance: Array) -> tuple[Array, Array]:
-        """How far samples lie off on the mean, and the covariance less what bending spreads already."""
+    def unbent(self, moves: Array, speeds: Array, covariance: Array) -> Array:
+        """The covariance less what samples drawn from it spread by not lying on the straight line."""
         inputs, runs = len(self.names), self.tried.runs
         root = np.linalg.cholesky(covariance)
         normals = [standard_normal(0, f"bent {name}", SAMPLES) for name in self.names]
         away = np.stack(normals, axis=1) @ root.T
         step = np.concatenate([np.zeros((1, inputs)), STEP * np.eye(inputs), away])
         still = np.repeat(speeds[None, :], step.shape[0], axis=0)
-        left = self.misfit(self.read(moves + step, still))[:, self.kept[self._active()[: self.kept.size]]]
+        left = self.misfit(self.read(moves + step, still))[
+            :, self.kept[self._active()[: self.kept.size]]
+        ]
         left = np.where(np.isfinite(left).all(axis=0), left, 0.0)
         slopes = (left[1 : inputs + 1] - left[0]) / STEP
         off = left[inputs + 1 :] - left[0] - away @ slopes
@@ -390,7 +391,7 @@ class _Search:
         share, ways = np.linalg.eigh(much)
         taken = half @ (ways * np.clip(share, 0.0, MOST_TAKEN)) @ ways.T @ half.T
         gain = across @ (back @ back.T)
-        return gain @ bent.mean(axis=0), covariance - gain @ taken @ gain.T
+        return covariance - gain @ taken @ gain.T
 
     def told(self, found: _Found, scatter: float) -> Fit:
         """The search as a Fit, with the share put back that no log of one day takes away."""
@@ -399,7 +400,7 @@ class _Search:
         same = float(np.sqrt(1.0 - apart * apart))
         covariance = same * same * self.covariance(found) + apart * apart * np.eye(inputs)
         moves, speeds = same * found.x[:inputs], found.x[inputs:]
-        bent, spread = self.unbent(moves, speeds, covariance)
+        spread = self.unbent(moves, speeds, covariance)
         seen = self.read(np.stack([0.0 * moves, moves]), np.zeros((2, runs.count)))
         left = np.split(self.misfit(seen) * self.scale, runs.count * np.arange(1, 5), axis=1)
         return Fit(
@@ -409,7 +410,6 @@ class _Search:
             self.units * NINE_IN_TEN,
             moves / NINE_IN_TEN,
             covariance,
-            (moves - bent) / NINE_IN_TEN,
             spread,
             seen,
             runs.speed_mps + speeds * self.trust.speed_sd(runs),

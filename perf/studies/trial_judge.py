@@ -124,7 +124,7 @@ def hints(fit: Fit, units: str = "us") -> pd.DataFrame:
 
     Columns hint, explains, hint_size, look_at. One call of the engine for all of them.
     """
-    found = [_hint(cause, *one, units) for cause, *one in _explained(fit)]
+    found = [_hint(cause, *one, units) for cause, *one in _explained(fit)]  # type: ignore[call-arg, arg-type]
     table = pd.DataFrame(found, columns=["hint", "explains", "hint_size", "look_at"])
     table = table[table["explains"] >= LEAST_SHARE]
     return (

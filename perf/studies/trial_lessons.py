@@ -29,7 +29,7 @@ def lessons(fit: Fit, *, log: str = "", date: str = "", version: str = "") -> Tr
     spread = np.linalg.cholesky(fit.spread[np.ix_(kept, kept)])
     names = tuple(fit.names[at] for at in kept)
     units = tuple(_significant(float(fit.half_widths[at])) for at in kept)
-    moves = [0.0 if fit.names[at] in FACTORS else float(fit.drawn_moves[at]) for at in kept]
+    moves = [0.0 if fit.names[at] in FACTORS else float(fit.moves[at]) for at in kept]
     learned = Learned(
         names,
         units,
@@ -63,7 +63,7 @@ def _factors(fit: Fit, units: Mapping[str, float]) -> dict[str, float]:
     for path, unit in units.items():
         field = FACTORS.get(path)
         if field is not None:
-            value = BASE.get(field, 1.0) + unit * float(fit.drawn_moves[fit.place(path)])
+            value = BASE.get(field, 1.0) + unit * float(fit.moves[fit.place(path)])
             found[field] = float(round(value, FACTOR_DIGITS))
     return found
 

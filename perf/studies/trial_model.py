@@ -102,7 +102,8 @@ class Tried:
             ratio = at.shaft_power_w / at.full_power_w
         found = at.status != Status.NO_BALANCE
         seen = (at.engine_rpm, at.fuel_lph, at.trim_deg, ratio)
-        return Readings(*(np.where(found, one, np.nan).reshape(shape) for one in seen), heights)
+        rpm, fuel, angle, share = (np.where(found, one, np.nan).reshape(shape) for one in seen)
+        return Readings(rpm, fuel, angle, share, heights)
 
     def _heights(self, afloat: Afloat, count: int) -> Array:
         """Heights of the marks over the water, (count, marks)."""

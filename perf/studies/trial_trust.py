@@ -42,7 +42,7 @@ class Trust:
         meters = (trial_half_width(f"meter_{name}") for name in names)
         shape = (trial_half_width(f"shape_{name}") for name in ("rpm", "fuel", "trim"))
         throttle, tape = trial_half_width("throttle_open"), trial_half_width("tape")
-        return cls(*meters, throttle, tape, *shape, trial_half_width("other_day"))
+        return cls(*meters, throttle, tape, *shape, trial_half_width("other_day"))  # type: ignore[call-arg]
 
     @classmethod
     def meters_alone(cls) -> Trust:

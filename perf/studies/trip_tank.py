@@ -80,7 +80,9 @@ def tank_level(boat: Boat, trip: Trip, draws: Draws) -> TankLevel:
         start = full - draws.value("tank.since_fill", truth.since_fill_m3)
     else:
         level = boat.loaded.tank if truth.level is None else truth.level
-        start = full * np.clip(level + _gauge(trip, draws, level), 0.0, 1.0)
+        # a level is a share of the stated capacity; a tank said to be full holds what fills it
+        reading = tank.capacity_m3 * np.clip(level + _gauge(trip, draws, level), 0.0, 1.0)
+        start = np.minimum(reading, full)
     unusable = tank.capacity_m3 * (1.0 - np.clip(usable, 0.0, 1.0))
     return TankLevel(np.maximum(start, 0.0), unusable, full, tank.capacity_m3, by_gauge)
 
