@@ -368,7 +368,7 @@ class _Search:
 
     def unbent(self, moves: Array, speeds: Array, covariance: Array) -> Array:
         """The covariance less what samples drawn from it spread by not lying on the straight line."""
-        inputs, runs = len(self.names), self.tried.runs
+        inputs = len(self.names)
         root = np.linalg.cholesky(covariance)
         normals = [standard_normal(0, f"bent {name}", SAMPLES) for name in self.names]
         away = np.stack(normals, axis=1) @ root.T
@@ -395,7 +395,7 @@ class _Search:
 
     def told(self, found: _Found, scatter: float) -> Fit:
         """The search as a Fit, with the share put back that no log of one day takes away."""
-        inputs, runs = len(self.names), self.tried.runs
+        inputs = len(self.names)
         apart = self.trust.other_day
         same = float(np.sqrt(1.0 - apart * apart))
         covariance = same * same * self.covariance(found) + apart * apart * np.eye(inputs)
