@@ -395,7 +395,7 @@ class _Search:
 
     def told(self, found: _Found, scatter: float) -> Fit:
         """The search as a Fit, with the share put back that no log of one day takes away."""
-        inputs = len(self.names)
+        inputs, runs = len(self.names), self.tried.runs
         apart = self.trust.other_day
         same = float(np.sqrt(1.0 - apart * apart))
         covariance = same * same * self.covariance(found) + apart * apart * np.eye(inputs)
