@@ -12,6 +12,7 @@ from perf.base.assumptions import ASSUMPTIONS, Assumption
 from perf.base.cautions import Caution, codes
 from perf.base.results import Result
 from perf.base.trip_assumptions import SEA_STATES, TRIP_ASSUMPTIONS
+from perf.base.units import show
 from perf.studies.speeds import LAWS_USED, assumptions_of, sources_of
 from perf.studies.spread import band
 from perf.studies.trip_legs import LITRES
@@ -229,6 +230,11 @@ def _inputs(found: Found) -> dict[str, Any]:
     }
 
 
+def both(si: float, kind: str) -> str:
+    """A figure of a note in both tongues, as notes are not converted."""
+    return f"{show(si, kind, 'us', 0)} ({show(si, kind, 'metric', 1)})"
+
+
 def _notes(found: Found) -> tuple[str, ...]:
     notes = []
     if found.trip.reserve.quantity_m3 is None and found.trip.reserve.share == 1.0 / 3.0:
@@ -238,7 +244,7 @@ def _notes(found: Found) -> tuple[str, ...]:
         )
     if found.reach is not None:
         seas = "; ".join(
-            f"{s.name} is waves of {s.wave_height_m:g} m and {s.wind_mps:g} m/s of wind"
+            f"{s.name} is waves of {both(s.wave_height_m, 'length')} and a wind of {both(s.wind_mps, 'speed')}"
             for s in SEA_STATES
             if s.wave_height_m
         )
