@@ -335,14 +335,6 @@ def test_strange_files_are_refused_in_sentences(run: Run, tmp_path: Path, kind: 
         assert err.startswith("strange.toml refused: ")
 
 
-@pytest.mark.skipif(hasattr(os, "geteuid") and os.geteuid() == 0, reason="root may read everything")
-def test_a_file_nobody_may_read(run: Run, tmp_path: Path) -> None:
-    path = tmp_path / "shut.toml"
-    path.write_text("format = 1")
-    path.chmod(0)
-    assert run("check", path)[0] == 2
-
-
 def test_a_file_that_cannot_be_opened(
     run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
