@@ -228,7 +228,7 @@ def result_of(found: Found) -> Result:
     summary = _summary(found)
     tables = {
         "rows": runs_table(found.fit, found.steady),
-        "factors": factors(found.fit, found.trial),
+        **factors(found.fit, found.trial),
         "hints": found.hints,
         "blind": found.blind,
         **reading_tables(found.log, found.steady),

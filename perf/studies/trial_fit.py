@@ -58,7 +58,7 @@ RUNS_FOR_ONE = 8  # of which one may be set aside
 SAMPLES = 160
 RARE = 0.02  # share of the samples at each end that is set back: one far off must not speak for all
 SEEN = 1e-6  # of the greatest spread of the readings: less is nothing
-MOST_TAKEN = 0.6
+MOST_TAKEN = 0.5  # of the spread the readings see; tuned to simulated logs, no source
 MEDIAN_OF_NORMAL = 0.6745
 CHANCE = 0.01  # of so much scatter in a log whose meters are as good as said: less, and the doubt is widened
 

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from perf.base.draws import EIGHT_IN_TEN, NINE_IN_TEN
 from perf.base.results import Line, Plot
-from perf.boat.learned import FACTORS, half_width_left
+from perf.boat.learned import FACTORS
 from perf.boat.log_runs import SteadyRuns
 from perf.boat.log_steady import Steady
 from perf.boat.logfile import Log
@@ -26,6 +26,7 @@ Array = NDArray[np.float64]
 
 MOST_SHOWN = 200  # faults in the table; the count stands in the notes
 TOLD = 0.8  # a factor of whose doubt less than this is left has been told
+BALANCE = "balance_m"
 STANDS_OUT = "stands out, not counted"
 FACTOR_WORDS = {
     "drag": "hull drag",
@@ -72,46 +73,33 @@ def left_over(fit: Fit) -> Array:
         )
 
 
-def factors(fit: Fit, trial: Trial) -> pd.DataFrame:
-    """The seven factors: before and after with the band of eight in ten, and what is left of the doubt."""
+def factors(fit: Fit, trial: Trial) -> dict[str, pd.DataFrame]:
+    """The factors, one as published, with the band of eight in ten, and how far the balance point moved."""
     left = _left(fit, trial)
     doubts = fit.tried.doubts()
-    lines = []
-    for path, field in FACTORS.items():
-        if path not in doubts:
-            continue
-        share, half = left.get(path, 1.0), doubts[path] * EIGHT_IN_TEN / NINE_IN_TEN
-        value = float(getattr(trial, field))
-        length = field == "balance_m"
-        lines.append(
-            {
-                "factor": FACTOR_WORDS[field],
-                "factor_before": np.nan if length else 1.0,
-                "factor_before_p10": np.nan if length else 1.0 - half,
-                "factor_before_p90": np.nan if length else 1.0 + half,
-                "factor_found": np.nan if length else value,
-                "factor_found_p10": np.nan if length else value - half * share,
-                "factor_found_p90": np.nan if length else value + half * share,
-                "moved_before_m": half if length else np.nan,
-                "moved_m": value if length else np.nan,
-                "moved_m_p10": value - half * share if length else np.nan,
-                "moved_m_p90": value + half * share if length else np.nan,
-                "doubt_left": share,
-                "told": "yes" if share < TOLD else "no, as assumed",
-            }
-        )
-    return pd.DataFrame(lines)
+    known = [(path, field) for path, field in FACTORS.items() if path in doubts]
+    ratios = [_factor(f, getattr(trial, f), doubts[p], left.get(p, 1.0)) for p, f in known if f != BALANCE]
+    moved = [_factor(f, getattr(trial, f), doubts[p], left.get(p, 1.0)) for p, f in known if f == BALANCE]
+    length = pd.DataFrame(moved).rename(columns=lambda name: name.replace("factor_found", "moved_m"))
+    return {"factors": pd.DataFrame(ratios), "balance": length}
+
+
+def _factor(field: str, value: float, half_width: float, share: float) -> dict[str, object]:
+    half = half_width * share * EIGHT_IN_TEN / NINE_IN_TEN
+    return {
+        "factor": FACTOR_WORDS[field],
+        "factor_found": value,
+        "factor_found_p10": value - half,
+        "factor_found_p90": value + half,
+        "doubt_left": share,
+        "told": "yes" if share < TOLD else "no, as assumed",
+    }
 
 
 def _left(fit: Fit, trial: Trial) -> dict[str, float]:
-    """Share of each input's doubt that is left, by what the Trial part holds."""
-    learned = trial.learned
-    if learned is None:
-        return {}
-    return {
-        name: half_width_left(learned, place) / learned.half_widths[place]
-        for place, name in enumerate(learned.names)
-    }
+    """Share of each input's doubt that is left."""
+    names = () if trial.learned is None else trial.learned.names
+    return {name: fit.left_of(name) for name in names}
 
 
 def told(fit: Fit, trial: Trial) -> tuple[str, ...]:
