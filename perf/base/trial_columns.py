@@ -35,7 +35,13 @@ _FACTORS: tuple[Row, ...] = (
         "Doubt of the balance point by the file alone.",
         2,
     ),
-    ("moved_m", "length", "moved forward", "How far the balance point of the light boat lies forward of the stated one.", 2),
+    (
+        "moved_m",
+        "length",
+        "moved forward",
+        "How far the balance point of the light boat lies forward of the stated one.",
+        2,
+    ),
     ("doubt_left", "share", "doubt left", "Share of the doubt before the trial that is left.", 2),
     ("told", "text", "told", "Whether the log can tell this from the rest.", 0),
 )

@@ -23,9 +23,18 @@ def trial_options(parser: argparse.ArgumentParser) -> None:
     add = parser.add_argument
     add("boat", metavar="BOAT", help="a boat file, or the name of a demo boat")
     add("log", metavar="LOG", nargs="?", help="a log as CSV or .xlsx, or the name of a demo log")
-    add("-o", "--out", metavar="OUT", help="write the calibrated boat file, or the sheet of a plan as .pdf")
+    add(
+        "-o",
+        "--out",
+        metavar="OUT",
+        help="write the calibrated boat file, or the sheet of a plan as .pdf",
+    )
     add("--plan", action="store_true", help="which runs would teach most, before any is made")
-    add("--tape", action="store_true", help="weigh her by the heights over the water in her [freeboard] table")
+    add(
+        "--tape",
+        action="store_true",
+        help="weigh her by the heights over the water in her [freeboard] table",
+    )
     add(
         "--column",
         metavar="HEADING=MEANING",
@@ -34,8 +43,18 @@ def trial_options(parser: argparse.ArgumentParser) -> None:
         help='what a column of the log is, such as "V=speed over ground, kn"; may be given again',
     )
     add("--load", metavar="NAME", help="the load where a run names none (the one the file names)")
-    add("--date", metavar="DATE", default="", help="day of the trial, such as 2026-05-14, for the record")
-    add("--draws", type=whole(LEAST_DRAWS, MOST_DRAWS), default=200, help="draws for the bands (200)")
+    add(
+        "--date",
+        metavar="DATE",
+        default="",
+        help="day of the trial, such as 2026-05-14, for the record",
+    )
+    add(
+        "--draws",
+        type=whole(LEAST_DRAWS, MOST_DRAWS),
+        default=200,
+        help="draws for the bands (200)",
+    )
     add("--seed", type=whole(0, 999_999_999), default=1, help="start of the draws (1)")
     add("--figure", metavar="FILE", help="also draw the curves as .png, .svg or .pdf")
 
@@ -60,7 +79,12 @@ def trial_command(asked: argparse.Namespace) -> int:
     log = _log(asked)
     try:
         found = work_out(
-            boat, log, draws=asked.draws, seed=asked.seed, date=asked.date, units=asked.units
+            boat,
+            log,
+            draws=asked.draws,
+            seed=asked.seed,
+            date=asked.date,
+            units=asked.units,  # type: ignore[arg-type]
         )
     except ValueError as why:
         raise Refusal("LOG", asked.log, str(why)) from why
@@ -75,11 +99,13 @@ def _check_asked(asked: argparse.Namespace) -> None:
     wanted = sum((asked.plan, asked.tape, asked.log is not None))
     if wanted != 1:
         raise Refusal(
-            "trial", asked.log or "", "give a LOG, or --plan before a trial, or --tape: one of the three"
+            "trial",
+            asked.log or "",
+            "give a LOG, or --plan before a trial, or --tape: one of the three",
         )
     if asked.figure is not None and (asked.plan or asked.tape):
         raise Refusal("--figure", asked.figure, "only the fit of a log has curves to draw")
-    if len(asked.date) > DATE or not asked.date.replace("-", "").isdigit() and asked.date:
+    if len(asked.date) > DATE or (not asked.date.replace("-", "").isdigit() and asked.date):
         raise Refusal("--date", asked.date, "write it such as 2026-05-14")
     if asked.out is None:
         return
@@ -157,7 +183,9 @@ def _told(words: list[str], columns: tuple[LogColumn, ...]) -> tuple[LogColumn, 
         heading, equals, meant = text.partition("=")
         if not equals or heading.strip() not in known:
             heads = ", ".join(known)
-            raise Refusal("--column", text, f'write such as "V=speed over ground, kn"; headings: {heads}')
+            raise Refusal(
+                "--column", text, f'write such as "V=speed over ground, kn"; headings: {heads}'
+            )
         meaning, _, unit = meant.partition(",")
         try:
             known[heading.strip()] = named(known[heading.strip()], meaning.strip(), unit)
@@ -182,7 +210,9 @@ def _write_boat(asked: argparse.Namespace, trial: Trial) -> None:
     try:
         text = with_trial(source.read_bytes(), dated, name=source.name)
     except OSError as why:
-        raise InputFaults(source.name, [Fault(0, 0, source.name, "", f"cannot be read: {why}")]) from why
+        raise InputFaults(
+            source.name, [Fault(0, 0, source.name, "", f"cannot be read: {why}")]
+        ) from why
     _written(asked, "calibrated boat", lambda: write_whole(asked.out, text))
 
 

@@ -78,9 +78,15 @@ def factors(fit: Fit, trial: Trial) -> dict[str, pd.DataFrame]:
     left = _left(fit, trial)
     doubts = fit.tried.doubts()
     known = [(path, field) for path, field in FACTORS.items() if path in doubts]
-    ratios = [_factor(f, getattr(trial, f), doubts[p], left.get(p, 1.0)) for p, f in known if f != BALANCE]
-    moved = [_factor(f, getattr(trial, f), doubts[p], left.get(p, 1.0)) for p, f in known if f == BALANCE]
-    length = pd.DataFrame(moved).rename(columns=lambda name: name.replace("factor_found", "moved_m"))
+    ratios = [
+        _factor(f, getattr(trial, f), doubts[p], left.get(p, 1.0)) for p, f in known if f != BALANCE
+    ]
+    moved = [
+        _factor(f, getattr(trial, f), doubts[p], left.get(p, 1.0)) for p, f in known if f == BALANCE
+    ]
+    length = pd.DataFrame(moved).rename(
+        columns=lambda name: name.replace("factor_found", "moved_m")
+    )
     return {"factors": pd.DataFrame(ratios), "balance": length}
 
 

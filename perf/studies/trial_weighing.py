@@ -85,5 +85,9 @@ def _answer(taped: Taped, summary: dict[str, object]) -> Sentence:
     elif taped.unlisted_kg > 0.0:
         parts += [size, " are aboard that nobody listed."]
     else:
-        parts += ["She floats ", size, " lighter than listed: look at the marks and the list again."]
+        parts += [
+            "She floats ",
+            size,
+            " lighter than listed: look at the marks and the list again.",
+        ]
     return Sentence(tuple(parts))
