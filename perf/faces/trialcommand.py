@@ -80,11 +80,11 @@ def trial_command(asked: argparse.Namespace) -> int:
     try:
         found = work_out(
             boat,
-            log,
+            log,  # type: ignore[arg-type]
             draws=asked.draws,
             seed=asked.seed,
             date=asked.date,
-            units=asked.units,  # type: ignore[arg-type]
+            units=asked.units,
         )
     except ValueError as why:
         raise Refusal("LOG", asked.log, str(why)) from why
