@@ -12,12 +12,14 @@ if TYPE_CHECKING:
     from perf.boat.candidatefile import read_candidates
     from perf.boat.dutyfile import read_duty
     from perf.boat.fleet import Fleet
+    from perf.boat.logfile import read_log
     from perf.boat.parts import Boat
     from perf.boat.tripfile import read_trip
     from perf.boat.trips import Trip
     from perf.studies.mounting import Wanted, mount
     from perf.studies.repower import repower
     from perf.studies.speeds import speeds
+    from perf.studies.trial import fit_trial, trial
     from perf.studies.trip import trip
 
 __all__ = [
@@ -29,13 +31,16 @@ __all__ = [
     "Result",
     "Trip",
     "Wanted",
+    "fit_trial",
     "mount",
     "read_boat",
     "read_candidates",
     "read_duty",
+    "read_log",
     "read_trip",
     "repower",
     "speeds",
+    "trial",
     "trip",
 ]
 
@@ -49,13 +54,16 @@ _HOMES = {
     "Result": "perf.base.results",
     "Trip": "perf.boat.trips",
     "Wanted": "perf.studies.mounting",
+    "fit_trial": "perf.studies.trial",
     "mount": "perf.studies.mounting",
     "read_boat": "perf.boat.boatfile",
     "read_candidates": "perf.boat.candidatefile",
     "read_duty": "perf.boat.dutyfile",
+    "read_log": "perf.boat.logfile",
     "read_trip": "perf.boat.tripfile",
     "repower": "perf.studies.repower",
     "speeds": "perf.studies.speeds",
+    "trial": "perf.studies.trial",
     "trip": "perf.studies.trip",
 }
 

@@ -9,12 +9,13 @@ propeller or engine therefore drops those lessons and keeps the rest.
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from math import isclose, sqrt
 
 import numpy as np
 from numpy.typing import NDArray
 
-from perf.base.assumptions import ASSUMPTIONS
+from perf.base.assumptions import ASSUMPTIONS, Assumption
 from perf.base.draws import NINE_IN_TEN, standard_normal
 from perf.boat.parts import Boat, Learned, Trial
 
@@ -107,3 +108,29 @@ def deviations(
             total = total + part * normal
         drawn[learned.names[at]] = unit * (learned.shifts[at] + total / NINE_IN_TEN)
     return drawn
+
+
+def said_of(boat: Boat) -> tuple[str, ...]:
+    """That a sea trial is counted in, and which, for every answer about the boat; empty without one."""
+    if boat.trial == NEUTRAL:
+        return ()
+    named = f" ({boat.trial.log})" if boat.trial.log else ""
+    day = f" of {boat.trial.date}" if boat.trial.date else ""
+    joint = "" if boat.trial.learned is None else ", and the bands are narrower for it"
+    return (f"A sea trial{day}{named} is counted in{joint}.",)
+
+
+def as_tried(boat: Boat, about: Assumption) -> Assumption:
+    """An assumption as a sea trial left it: its value, its doubt, and that it is so."""
+    learned, path = boat.trial.learned, f"assumed.{about.name}"
+    if learned is None or path not in learned.names:
+        return about
+    place = learned.names.index(path)
+    field = FACTORS.get(path)
+    value = about.value + learned.shifts[place] * learned.half_widths[place]
+    return replace(
+        about,
+        value=value if field is None else float(getattr(boat.trial, field)),
+        half_width=half_width_left(learned, place),
+        sentence=f"{about.sentence} As a sea trial left it.",
+    )

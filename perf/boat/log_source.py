@@ -229,28 +229,30 @@ def _parted(numbered: Rows, delimiter: str, found: Source, quoted: bool) -> Rows
     """Lines parted into cells; damaged ones are noted with their place and set aside."""
     lines, texts = numbered.lines, numbered.cells
     if quoted or max(map(len, texts)) > LONGEST_LINE:
-        kept = [
-            at
-            for at, (number, one) in enumerate(zip(lines, texts, strict=True))
-            if not _broken(number, one, found)
+        pairs = [
+            (number, cells)
+            for number, one in zip(lines, texts, strict=True)
+            if (cells := _one_line(number, one, delimiter, found)) is not None
         ]
-        lines, texts = [lines[at] for at in kept], [texts[at] for at in kept]
-    rows = list(csv.reader(texts, delimiter=delimiter))
+        lines, rows = [number for number, _ in pairs], [cells for _, cells in pairs]
+    else:
+        rows = list(csv.reader(texts, delimiter=delimiter))
     width = len(found.headings)
     if set(map(len, rows)) <= {width}:
         return Rows(lines, rows)
     return _of_width(lines, rows, width, found)
 
 
-def _broken(number: int, line: str, found: Source) -> bool:
-    """Whether a line cannot be parted; noted with its place."""
+def _one_line(number: int, line: str, delimiter: str, found: Source) -> list[str] | None:
+    """The cells of one line by itself; None and noted with its place where it cannot be parted."""
     if len(line) > LONGEST_LINE:
         found.damage(number, line, f"a line of more than {LONGEST_LINE} letters: set aside")
-    elif line.count('"') % 2:
-        found.damage(number, line, "a quote is not closed: set aside")
-    else:
-        return False
-    return True
+        return None
+    try:
+        return next(csv.reader([line], delimiter=delimiter, strict=True))
+    except csv.Error:
+        found.damage(number, line, "a quote is not closed, or stands inside a cell: set aside")
+        return None
 
 
 def _of_width(lines: list[int], rows: list[list[str]], width: int, found: Source) -> Rows:

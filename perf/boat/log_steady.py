@@ -7,16 +7,14 @@ kept apart. Runs in opposite directions at one rpm are averaged: half their diff
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Any
-
 import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.faults import Fault, InputFaults
-from perf.base.trial_assumptions import trial_half_width
-from perf.boat.log_runs import SteadyRuns
+from perf.boat.log_pairs import FULL, Points, Steady, compass_word, paired
 from perf.boat.logfile import Log
+
+__all__ = ["Steady", "compass_word", "steady_runs"]
 
 Array = NDArray[np.float64]
 
@@ -25,47 +23,7 @@ STRETCH_S = 20.0  # a run settles and is read over this long; common practice, n
 SPEED_BAND_MPS = 0.5  # spread (one standard deviation) of the speed within a steady stretch
 RPM_BAND = 60.0
 GAP_S = 10.0  # a longer silence ends a stretch
-SAME_RPM = (0.02, 75.0)  # share, and rpm: two runs at one throttle
-SAME_SPEED_MPS = 2.5  # runs that differ more are no pair, whatever the current
-OPPOSITE_DEG = 35.0
-FULL = 0.98  # share of the throttle that is full
 MOST_RUNS = 60  # more teach no more; the longest are kept
-COMPASS = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
-
-
-@dataclass(frozen=True, eq=False)
-class Steady:
-    """Steady runs, and what was found on the way.
-
-    current_mps, current_to_deg : along the runs, NaN where no run back was made. rows : rows of the
-    log that stand behind each run. said : sentences. faults : what was set aside, with places.
-    """
-
-    runs: SteadyRuns
-    rows: NDArray[np.int64]
-    current_mps: float
-    current_to_deg: float
-    pairs: int
-    said: tuple[str, ...]
-    faults: tuple[Fault, ...]
-
-
-@dataclass(eq=False)
-class _Points:
-    """Runs before they are paired: means by meaning, the words, the lines they came from."""
-
-    mean: dict[str, Array]
-    load: list[str]
-    where: list[str]
-    rows: NDArray[np.int64]
-
-    def take(self, places: NDArray[np.intp]) -> _Points:
-        return _Points(
-            {name: value[places] for name, value in self.mean.items()},
-            [self.load[at] for at in places],
-            [self.where[at] for at in places],
-            self.rows[places],
-        )
 
 
 def steady_runs(log: Log) -> Steady:
@@ -80,7 +38,7 @@ def steady_runs(log: Log) -> Steady:
             else "no row has both a speed and an rpm, a fuel flow or a trim"
         )
         raise InputFaults(log.name, [Fault(0, 0, log.name, "", cure), *faults[:10]])
-    return _paired(log, points, said, faults)
+    return paired(log.compass, points, said, faults)
 
 
 def _is_recording(log: Log) -> bool:
@@ -116,7 +74,7 @@ def _named(log: Log) -> dict[str, Array]:
 # --- a log a person wrote ---------------------------------------------------------------------------
 
 
-def _as_written(log: Log, faults: list[Fault]) -> _Points:
+def _as_written(log: Log, faults: list[Fault]) -> Points:
     """Every row a run; rows without a speed or without anything beside it are told and left out."""
     named = _named(log)
     read = np.isfinite(named["rpm"]) | np.isfinite(named["fuel"]) | np.isfinite(named["trim"])
@@ -129,7 +87,7 @@ def _as_written(log: Log, faults: list[Fault]) -> _Points:
     mean = {name: value[keep] for name, value in named.items()}
     mean["course"], mean["wind_from"] = log.number("course")[keep], log.number("wind from")[keep]
     loads = log.texts.get("load", ("",) * log.count)
-    return _Points(
+    return Points(
         mean,
         [loads[at] for at in keep],
         [f"line {int(log.lines[at])}" for at in keep],
@@ -140,7 +98,7 @@ def _as_written(log: Log, faults: list[Fault]) -> _Points:
 # --- a recording --------------------------------------------------------------------------------------
 
 
-def _stretches(log: Log, said: list[str]) -> _Points:
+def _stretches(log: Log, said: list[str]) -> Points:
     """Steady stretches of a recording, their rows averaged."""
     time, order = _in_order(log, said)
     named = {name: value[order] for name, value in _named(log).items()}
@@ -158,7 +116,7 @@ def _stretches(log: Log, said: list[str]) -> _Points:
     mean["wind_from"] = _mean_ways(wind_from, first, last)
     loads = log.texts.get("load", ("",) * log.count)
     lines = log.lines[order]
-    return _Points(
+    return Points(
         mean,
         [loads[int(order[at])] for at in first],
         [f"lines {int(lines[a])} to {int(lines[b])}" for a, b in zip(first, last, strict=True)],
@@ -192,7 +150,8 @@ def _steady_spans(
     whole = _sum(ok.astype(float), start, stop) == stop - start + 1
     rough = _spread(speed, start, stop) > SPEED_BAND_MPS
     turning = _spread(np.where(np.isfinite(rpm), rpm, 0.0), start, stop) > RPM_BAND
-    drift = np.abs(_half_change(speed, start, stop)) > SPEED_BAND_MPS
+    drift = np.abs(_half_change(speed, start, stop)) > 0.5 * SPEED_BAND_MPS
+    drift |= np.abs(_half_change(np.nan_to_num(rpm), start, stop)) > 0.5 * RPM_BAND
     silent = _sum((np.diff(time, append=time[-1:]) > GAP_S).astype(float), start, stop - 1) > 0
     good = start[whole & ~rough & ~turning & ~drift & ~silent & (stop > start)]
     return _merged(good, end, speed, rpm)
@@ -259,142 +218,3 @@ def _mean_ways(way: Array, first: NDArray[np.intp], last: NDArray[np.intp]) -> A
     east = _means(np.sin(np.radians(way)), first, last)
     north = _means(np.cos(np.radians(way)), first, last)
     return np.degrees(np.arctan2(east, north)) % 360.0
-
-
-# --- there and back ---------------------------------------------------------------------------------
-
-
-def _paired(log: Log, points: _Points, said: list[str], faults: list[Fault]) -> Steady:
-    """Runs there and back averaged, the current told; single runs corrected by it where it is known."""
-    pairs = _pairs(points)
-    mean = points.mean
-    along = [(0.5 * (mean["speed"][a] - mean["speed"][b]), mean["course"][a]) for a, b in pairs]
-    current, toward = _current(along)
-    taken = {at for pair in pairs for at in pair}
-    single = [at for at in range(points.rows.size) if at not in taken]
-    doubt = trial_half_width("unknown_current")
-    known = np.isfinite(current) and log.compass
-    runs = [_both(points, a, b) for a, b in pairs]
-    runs += [_alone(points, at, current if known else np.nan, toward, doubt) for at in single]
-    order = np.argsort([run["speed_mps"] for run in runs], kind="stable")
-    whole = _gathered([runs[at] for at in order])
-    rows = np.array([runs[at]["rows"] for at in order], dtype=np.int64)
-    if pairs:
-        said.append(f"{len(pairs)} runs there and back averaged")
-    over = sum(bool(mean["over_ground"][at] > 0.5) for at in single)
-    if over and not known:
-        said.append(
-            f"{over} runs over the ground without a run back: an unknown current of ± {doubt:.2f} m/s is allowed for"
-        )
-    return Steady(whole, rows, current, toward, len(pairs), tuple(said), tuple(faults))
-
-
-def _pairs(points: _Points) -> list[tuple[int, int]]:
-    """Runs over the ground at one rpm and load in opposite directions, nearest in rpm first, each once."""
-    mean, count = points.mean, points.rows.size
-    pairs: list[tuple[int, int]] = []
-    used: set[int] = set()
-    found = []
-    for a in range(count):
-        for b in range(a + 1, count):
-            apart = abs(mean["rpm"][a] - mean["rpm"][b])
-            turn = abs((mean["course"][a] - mean["course"][b]) % 360.0 - 180.0)
-            same = apart <= max(SAME_RPM[0] * mean["rpm"][a], SAME_RPM[1])
-            near = abs(mean["speed"][a] - mean["speed"][b]) <= SAME_SPEED_MPS
-            ground = mean["over_ground"][a] + mean["over_ground"][b] > 1.5
-            if (
-                same
-                and near
-                and ground
-                and turn <= OPPOSITE_DEG
-                and points.load[a] == points.load[b]
-            ):
-                found.append((b - a, apart, a, b))
-    for _, _, a, b in sorted(found):
-        if not {a, b} & used:
-            used |= {a, b}
-            pairs.append((a, b))
-    return pairs
-
-
-def _current(along: list[tuple[float, float]]) -> tuple[float, float]:
-    """Mean current of the pairs and where it sets [m/s, deg]; NaN without a pair."""
-    if not along:
-        return float("nan"), float("nan")
-    east = float(np.mean([speed * np.sin(np.radians(way)) for speed, way in along]))
-    north = float(np.mean([speed * np.cos(np.radians(way)) for speed, way in along]))
-    return float(np.hypot(east, north)), float(np.degrees(np.arctan2(east, north)) % 360.0)
-
-
-def _both(points: _Points, a: int, b: int) -> dict[str, Any]:
-    """One run of two: means; the wind left is that of a drag that goes with the square."""
-    one = _plain(points, a)
-    other = _plain(points, b)
-    with np.errstate(all="ignore"):
-        run = {
-            name: float(np.nanmean([one[name], other[name]]))
-            if np.isfinite([one[name], other[name]]).any()
-            else float("nan")
-            for name in one
-            if isinstance(one[name], float)
-        }
-    wind = 0.5 * (one["head_wind_mps"] - other["head_wind_mps"])
-    speed = run["speed_mps"]
-    run["head_wind_mps"] = float(np.sqrt(speed * speed + wind * wind) - speed)
-    where = f"{points.where[a]} and {points.where[b].removeprefix('line ').removeprefix('lines ')}"
-    rows = int(points.rows[a] + points.rows[b])
-    full = bool(one["full_throttle"] and other["full_throttle"])
-    return run | {"where": where, "load": points.load[a], "rows": rows, "full_throttle": full}
-
-
-def _alone(points: _Points, at: int, current: float, toward: float, doubt: float) -> dict[str, Any]:
-    run = _plain(points, at)
-    if points.mean["over_ground"][at] > 0.5:
-        course = points.mean["course"][at]
-        if np.isfinite(current) and np.isfinite(course):
-            run["speed_mps"] -= float(current * np.cos(np.radians(toward - course)))
-            run["speed_doubt_mps"] = 0.5 * doubt
-        else:
-            run["speed_doubt_mps"] = doubt
-    return run
-
-
-def _plain(points: _Points, at: int) -> dict[str, Any]:
-    mean = {name: float(value[at]) for name, value in points.mean.items()}
-    ahead = mean["wind"] * np.cos(np.radians(mean["wind_from"] - mean["course"]))
-    return {
-        "speed_mps": mean["speed"],
-        "engine_rpm": mean["rpm"],
-        "fuel_lph": mean["fuel"],
-        "trim_deg": mean["trim"],
-        "drive_trim_deg": mean["drive_trim"],
-        "speed_doubt_mps": 0.0,
-        "head_wind_mps": float(ahead) if np.isfinite(ahead) else 0.0,
-        "tank": mean["tank"],
-        "tank_m3": mean["tank_m3"],
-        "water_c": mean["water_c"],
-        "full_throttle": bool(mean["throttle"] >= FULL),
-        "load": points.load[at],
-        "where": points.where[at],
-        "rows": int(points.rows[at]),
-    }
-
-
-def _gathered(runs: list[dict[str, Any]]) -> SteadyRuns:
-    numbers = {
-        name: np.array([run[name] for run in runs], dtype=float)
-        for name, value in runs[0].items()
-        if isinstance(value, float)
-    }
-    whole = SteadyRuns.of(numbers.pop("speed_mps"), **numbers)
-    return replace(
-        whole,
-        full_throttle=np.array([run["full_throttle"] for run in runs], dtype=bool),
-        load=tuple(run["load"] for run in runs),
-        where=tuple(run["where"] for run in runs),
-    )
-
-
-def compass_word(degrees: float) -> str:
-    """The nearest of eight points of the compass in words."""
-    return COMPASS[round(degrees / 45.0) % len(COMPASS)]

@@ -112,7 +112,7 @@ def read_log(
                 gathered = _Gathered(found, _columns(found, rows, columns))
             gathered.take(rows)
         if gathered is None:
-            raise refused(called, "headings without a row under them", found.heading_line)
+            raise refused(called, "headings, and no row under them", found.heading_line)
         return gathered.log()
 
 

@@ -17,6 +17,7 @@ from perf.faces.lines import aligned, write_csv
 from perf.faces.mountcommand import mount_command, mount_options
 from perf.faces.reportcommand import report_command, report_options
 from perf.faces.repowercommand import repower_command, repower_options
+from perf.faces.trialcommand import trial_command, trial_options
 from perf.faces.tripcommand import trip_command, trip_options
 
 if TYPE_CHECKING:
@@ -221,6 +222,12 @@ COMMANDS = (
         "How much fuel for a trip, what is left, and how far out and back she may go.",
         trip_options,
         trip_command,
+    ),
+    Command(
+        "trial",
+        "Fit a sea-trial log, plan the runs of one, or weigh her by tape: make the estimate hers.",
+        trial_options,
+        trial_command,
     ),
     Command(
         "repower",

@@ -11,7 +11,10 @@ from perf.base.faults import Fault, InputFaults, ReadingError
 from perf.faces.asked import Refusal, boat_of, is_folder, whole
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from perf.boat.log_columns import LogColumn
+    from perf.boat.logfile import Log
     from perf.boat.parts import Boat, Trial
 
 LEAST_DRAWS, MOST_DRAWS = 20, 2000
@@ -80,7 +83,7 @@ def trial_command(asked: argparse.Namespace) -> int:
     try:
         found = work_out(
             boat,
-            log,  # type: ignore[arg-type]
+            log,
             draws=asked.draws,
             seed=asked.seed,
             date=asked.date,
@@ -144,7 +147,7 @@ def _tape(boat: Boat, asked: argparse.Namespace) -> int:
         raise Refusal("--tape", boat.name, str(why)) from why
 
 
-def _log(asked: argparse.Namespace) -> object:
+def _log(asked: argparse.Namespace) -> Log:
     """The log that was asked for, its columns as told."""
     from perf.boat.logfile import log_columns, read_log
 
@@ -216,9 +219,8 @@ def _write_boat(asked: argparse.Namespace, trial: Trial) -> None:
     _written(asked, "calibrated boat", lambda: write_whole(asked.out, text))
 
 
-def _written(asked: argparse.Namespace, what: str, write: object) -> None:
+def _written(asked: argparse.Namespace, what: str, write: Callable[[], None]) -> None:
     try:
-        assert callable(write)
         write()
     except OSError as why:
         raise Refusal("--out", asked.out, f"cannot be written: {why.strerror}") from why

@@ -11,6 +11,7 @@ import pandas as pd
 from perf.base.assumptions import MOUNTING
 from perf.base.cautions import Caution
 from perf.base.results import Result
+from perf.boat.learned import said_of
 from perf.boat.parts import Boat
 from perf.laws.water import GRAVITY
 from perf.solve.hump import full_throttle_thrust
@@ -225,4 +226,4 @@ def _notes(found: Setting) -> tuple[str, ...]:
             "The boat file has no bracket: a plain one of assumed weight, without buoyancy, is hung "
             "wherever the engine goes farther back than it hangs."
         )
-    return tuple(notes)
+    return (*notes, *said_of(found.boat))

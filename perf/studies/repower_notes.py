@@ -7,6 +7,7 @@ import numpy as np
 from perf.base.cautions import Caution, codes
 from perf.base.units import show
 from perf.boat.choices import Duty
+from perf.boat.learned import said_of
 from perf.studies.repower_answer import Found, sentence_case
 from perf.studies.repower_money import blanks
 from perf.studies.repower_rules import OLD_RATING, over_plate
@@ -36,7 +37,7 @@ def notes(found: Found) -> tuple[str, ...]:
         for c in found.choices
         if c.warranty
     ]
-    return tuple(said)
+    return (*said, *said_of(found.choices[0].boat))
 
 
 def _life_notes(found: Found) -> list[str]:

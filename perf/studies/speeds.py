@@ -15,6 +15,7 @@ from perf.base.results import Line, Mark, Plot, Result, Sentence, Value
 from perf.base.sources import LAWS
 from perf.base.units import to_si
 from perf.boat.fleet import Fleet
+from perf.boat.learned import as_tried, said_of
 from perf.boat.parts import Boat
 from perf.solve.afloat import Afloat
 from perf.solve.performance import STATUS_WORDS, Points, Status, points
@@ -162,6 +163,7 @@ def speeds(
             "draws": draws,
         },
         boat=first.name,
+        notes=said_of(first),
     )
 
 
@@ -370,7 +372,7 @@ def assumptions_of(boat: Boat) -> tuple[Assumption, ...]:
     if boat.bracket is None:
         unused |= {"bracket_centre", "bracket_height"}
     used = tuple(
-        a
+        as_tried(boat, a)
         for name, a in ASSUMPTIONS.items()
         if name not in unused and (name not in blanks or name in boat.assumed)
     )

@@ -45,7 +45,9 @@ def blind(
     for name, fitted, asked in _splits(boat, runs):
         known = fit(boat, runs.take(fitted), trust)
         tried = boat.at(trial=lessons(known))
-        lines += _scored(name, untried(boat), tried, runs.take(asked), trust, draws, seed)
+        # a log that scatters more than its doubt will go on doing so
+        noise = known.scatter * _noise(seed, draws, asked.size)
+        lines += _scored(name, untried(boat), tried, runs.take(asked), trust, noise, seed)
     return pd.DataFrame(lines, columns=list(COLUMNS))
 
 
@@ -74,15 +76,15 @@ def _scored(
     tried: Boat,
     runs: SteadyRuns,
     trust: Trust,
-    draws: int,
+    noise: Array,
     seed: int,
 ) -> list[dict[str, object]]:
     """One line for rpm and one for the burn, as far as they were read."""
     before = Tried.at(filed, runs)
     after = Tried.at(tried, runs)
-    still = np.repeat(runs.speed_mps[None, :], 1, axis=0)
-    old, new, many = before.readings({}, still), after.readings({}, still), after.drawn(draws, seed)
-    noise = _noise(seed, draws, runs.count)
+    still = runs.speed_mps[None, :]
+    old, new = before.readings({}, still), after.readings({}, still)
+    many = after.drawn(noise.shape[0], seed)
     rows = (
         (
             "rpm",

@@ -12,8 +12,9 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from perf.base.units import show
-from perf.studies.trial_fit import SPEED_STEP_MPS, Fit, misfits
+from perf.studies.trial_fit import Fit
 from perf.studies.trial_model import Readings
+from perf.studies.trial_search import SPEED_STEP_MPS, misfits
 
 Array = NDArray[np.float64]
 
@@ -44,21 +45,21 @@ CAUSES: tuple[Cause, ...] = (
         "the propeller slips more, or has less pitch than the file says",
         "the propeller holds better, or has more pitch than the file says",
         "share",
-        "stamp and cup of the propeller, bent or worn blades, a spun hub; then the gear ratio",
+        "stamp and cup, bent or worn blades, a spun hub; the gear ratio",
     ),
     Cause(
         (("mounting.plate_height", -0.02, 0.16), ("assumed.surface_loss", -0.06, 0.5)),
         "the propeller sits deeper in the water than the file says",
         "air reaches the propeller, as if the engine hung higher",
         "length",
-        "height of the plate over the bottom, drive trim, and anything ahead of the leg that breaks the flow",
+        "plate height, drive trim, anything ahead of the leg that breaks the flow",
     ),
     Cause(
         (("assumed.trial_drag", -0.3, 0.6),),
         "the hull runs easier than the published method says",
         "the hull drags more: a foul or rough bottom, a hook, tabs left down",
         "share",
-        "the bottom: growth, paint, straightness of the last few feet; tabs and fittings in the flow",
+        "growth, paint, straightness of the last few feet, tabs and fittings",
     ),
     Cause(
         (("assumed.trial_weight", -0.2, 0.4),),
@@ -79,14 +80,14 @@ CAUSES: tuple[Cause, ...] = (
         "the lower unit drags less than worked out",
         "the lower unit drags more than worked out",
         "share",
-        "engine hung too deep, a damaged gear case, transducers and pickups near the leg",
+        "an engine hung too deep, a damaged gear case, transducers near the leg",
     ),
     Cause(
         (("assumed.power_tolerance", -0.3, 0.15),),
         "the engine gives less power than rated",
         "the engine gives more power than rated",
         "share",
-        "full-throttle linkage, plugs, fuel filter, compression; heat and height of the place",
+        "throttle linkage, plugs, fuel filter, compression; heat and altitude",
     ),
     Cause(
         (("fuel", -0.4, 0.6),),
@@ -107,14 +108,14 @@ CAUSES: tuple[Cause, ...] = (
         "the speed is read too high",
         "the speed is read too low",
         "share",
-        "a satellite receiver both ways against the other meter; current without a run back",
+        "a satellite receiver, both ways; current without a run back",
     ),
     Cause(
         ((RPM, -0.12, 0.12),),
         "the rpm is read too high",
         "the rpm is read too low",
         "share",
-        "the tachometer's setting for the number of poles or cylinders, against a hand tachometer",
+        "the tachometer's setting for poles or cylinders; a hand tachometer",
     ),
 )
 

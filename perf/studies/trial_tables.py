@@ -17,9 +17,11 @@ from perf.boat.logfile import Log
 from perf.boat.parts import Trial
 from perf.solve.performance import Status
 from perf.studies.spread import band, between
-from perf.studies.trial_fit import KINDS, Fit
+from perf.studies.trial_fit import Fit
+from perf.studies.trial_search import KINDS
 
 if TYPE_CHECKING:
+    from perf.studies.sweeps import Sweep
     from perf.studies.trial import Swept
 
 Array = NDArray[np.float64]
@@ -140,25 +142,40 @@ def reading_tables(log: Log | None, steady: Steady) -> dict[str, pd.DataFrame]:
 
 
 def curves(before: Swept, after: Swept, runs: SteadyRuns) -> dict[str, pd.DataFrame]:
-    """Burn and rpm over speed before and after, with bands, and the readings as lone points."""
+    """Burn and rpm over speed before and after, with bands, and the readings at this load as lone points."""
     top = max(_top(one) for one in (before, after))
     speed = np.linspace(0.08, 1.0, 60) * top
-    table = pd.DataFrame({"speed_mps": speed})
+    table = {"speed_mps": speed}
     for prefix, one in (("filed_", before), ("", after)):
         for name, (column, _) in CURVES.items():
-            at = one.stated.points
-            good = at.status[0] == Status.OK
-            value = np.where(good, getattr(at, column)[0], np.nan)
-            table[f"{prefix}{name}"] = between(speed, at.speed_mps[0], value)
-            drawn = one.drawn.points
-            many = np.where(drawn.status == Status.OK, getattr(drawn, column), np.nan)
-            for ending, edge in zip(("_p10", "_p90"), band(column, many), strict=True):
-                inside = np.isfinite(table[f"{prefix}{name}"])
-                known = between(speed, drawn.speed_mps[0], edge)
-                table[f"{prefix}{name}{ending}"] = np.where(inside, known, np.nan)
-    points = {"speed_mps": _apart(runs.speed_mps)}
-    points |= {name: _apart(getattr(runs, column)) for name, column in READ.items()}
-    return {"curves": table, "readings": pd.DataFrame(points)}
+            table |= _curve(f"{prefix}{name}", column, one, speed)
+    same = [at for at, load in enumerate(runs.load) if load in ("", after.boat.load)]
+    at_load = runs.take(same)
+    points = {"speed_mps": np.repeat(at_load.speed_mps, 2)}
+    points |= {name: _apart(getattr(at_load, column)) for name, column in READ.items()}
+    return {"curves": pd.DataFrame(table), "readings": pd.DataFrame(points)}
+
+
+def _curve(name: str, column: str, one: Swept, speed: Array) -> dict[str, Array]:
+    """One column over speed up to the boat's own top speed, and its band."""
+    reached = speed <= _top(one)
+
+    def read(swept: Sweep, value: Array) -> Array:
+        return np.where(reached, between(speed, swept.points.speed_mps[0], value), np.nan)
+
+    found = {name: read(one.stated, _balanced(one.stated, column)[0])}
+    for ending, edge in zip(
+        ("_p10", "_p90"), band(column, _balanced(one.drawn, column)), strict=True
+    ):
+        found[name + ending] = read(one.drawn, edge)
+    return found
+
+
+def _balanced(swept: Sweep, column: str) -> Array:
+    """A column of a sweep, also past full throttle, NaN where she finds no balance."""
+    at = swept.points
+    known: Array = np.where(at.status == Status.NO_BALANCE, np.nan, getattr(at, column))
+    return known
 
 
 def _top(one: Swept) -> float:
@@ -167,7 +184,7 @@ def _top(one: Swept) -> float:
 
 
 def _apart(values: Array) -> Array:
-    """Values with a gap after each, so that they are drawn as points and not as a line."""
+    """Values with a gap after each at the same place, so that they are drawn as points and not as a line."""
     return np.stack([values, np.full(values.shape, np.nan)], axis=1).ravel()
 
 

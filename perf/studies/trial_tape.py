@@ -7,13 +7,13 @@ water as they were taped: least squares by Newton steps, every draw of what is n
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.draws import NINE_IN_TEN, standard_normal
-from perf.base.trial_assumptions import trial_half_width
+from perf.base.trial_assumptions import TRIAL_ASSUMPTIONS, trial_half_width
 from perf.boat.fleet import Fleet, Lanes
 from perf.boat.parts import Boat, Mark
 from perf.laws.hydrostatics import height_over_water
@@ -25,6 +25,7 @@ STEPS = 12
 HEAVIER, FORWARD_M = 0.002, 0.005  # steps of the slopes: share of the weight, metres
 CLOSE_M = 1e-7
 FARTHEST = 0.25  # share of the weight, and of the length, one step may go
+OUT_OF_REASON = 2.5  # times the listed weight, or such a part of it, that is a slip
 APART = 0.2  # of the length: marks closer together tell no balance point
 
 
@@ -57,8 +58,6 @@ class Taped:
     @property
     def hides_weight(self) -> bool:
         """Whether more is missing from the list, or from the water, than is let pass."""
-        from perf.base.trial_assumptions import TRIAL_ASSUMPTIONS
-
         most = TRIAL_ASSUMPTIONS["hidden_weight"].value * self.listed_mass_kg
         return abs(self.unlisted_kg) > most
 
@@ -88,18 +87,16 @@ def weigh_by_tape(
     known = tuple(boat.freeboard if marks is None else marks)
     at_load = _checked(boat, known)
     lanes = _with_stated(at_load, draws, seed)
-    noise = np.stack(
-        [_noise(seed, f"freeboard.{mark.name}.over_water", draws) for mark in known], axis=1
-    )
-    tape = np.array([_doubt(boat, mark) for mark in known]) / NINE_IN_TEN
-    taped = np.array([mark.over_water_m for mark in known])[None, :] + noise * tape
+    taped = _taped(boat, known, draws, seed)
     form = 1.0 + _noise(seed, "tape_form", draws) * (trial_half_width("tape_form") / NINE_IN_TEN)
     mass, forward, heights = _solve(lanes, known, taped, form)
-    if not np.isfinite(mass[0]):
-        raise TapeFault(
-            "at these heights the hull as described does not float level enough: check where the marks are"
-        )
     own = Fleet.of(at_load).lanes
+    times = mass[0] / own.mass_kg[0]
+    if not 1.0 / OUT_OF_REASON <= times <= OUT_OF_REASON:
+        raise TapeFault(
+            "at these heights the hull as described does not float, or weighs nothing like what is listed:"
+            " check where the marks are and what was taped"
+        )
     listed = _heights(own, known, own.mass_kg, own.forward_m, np.ones(1))[0]
     return Taped(
         at_load,
@@ -137,6 +134,14 @@ def _doubt(boat: Boat, mark: Mark) -> float:
     return stated or trial_half_width("tape")
 
 
+def _taped(boat: Boat, marks: tuple[Mark, ...], draws: int, seed: int) -> Array:
+    """Heights as taped, then drawn, (1 + draws, marks)."""
+    names = [f"freeboard.{mark.name}.over_water" for mark in marks]
+    noise = np.stack([_noise(seed, name, draws) for name in names], axis=1)
+    tape = np.array([_doubt(boat, mark) for mark in marks]) / NINE_IN_TEN
+    return np.array([mark.over_water_m for mark in marks])[None, :] + noise * tape
+
+
 def _noise(seed: int, name: str, draws: int) -> Array:
     """Nought for the stated row, then the draws."""
     return np.concatenate([[0.0], standard_normal(seed, name, draws)])
@@ -144,8 +149,6 @@ def _noise(seed: int, name: str, draws: int) -> Array:
 
 def _with_stated(boat: Boat, draws: int, seed: int) -> Lanes:
     """The boat as stated in the first row, then drawn."""
-    from dataclasses import fields
-
     rows = [Fleet.of(boat).lanes] + ([Fleet.draw(boat, draws, seed).lanes] if draws else [])
     return Lanes(
         **{f.name: np.concatenate([getattr(one, f.name) for one in rows]) for f in fields(Lanes)}

@@ -98,12 +98,9 @@ def notes_of(
         aside = f", {log.damaged} set aside (they stand below)" if log.damaged else ""
         said = ". ".join(part[:1].upper() + part[1:] for part in (*log.said, *steady.said))
         notes.append(f"{read}{aside}. {said}.".replace(". .", "."))
-    if np.isfinite(steady.current_mps):
-        where = compass_word(steady.current_to_deg)
-        words = where if log is None or log.compass else "along the runs"
-        notes.append(
-            f"From the runs there and back: a current of {steady.current_mps:.1f} m/s, setting {words}."
-        )
+    if np.isfinite(steady.current_mps) and (log is None or log.compass):
+        way = compass_word(steady.current_to_deg)
+        notes.append(f"By the runs there and back the current set {way}.")
     if fit.aside:
         where = _listed([fit.runs.where[at] for at in fit.aside])
         notes.append(

@@ -13,6 +13,7 @@ from perf.base.cautions import Caution, codes
 from perf.base.results import Result
 from perf.base.trip_assumptions import SEA_STATES, TRIP_ASSUMPTIONS
 from perf.base.units import show
+from perf.boat.learned import said_of
 from perf.studies.speeds import LAWS_USED, assumptions_of, sources_of
 from perf.studies.spread import band
 from perf.studies.trip_legs import LITRES
@@ -259,4 +260,4 @@ def _notes(found: Found) -> tuple[str, ...]:
         )
     if not found.stated.spent.settled or (found.drawn and not found.drawn.spent.settled):
         notes.append("The fuel did not settle to a thousandth in four sweeps: read it with care.")
-    return tuple(notes)
+    return (*notes, *said_of(found.boat))

@@ -11,6 +11,7 @@ from streamlit.delta_generator import DeltaGenerator
 from perf.base.faults import InputFaults
 from perf.base.files import harmless_name
 from perf.boat.boatfile import read_boat
+from perf.boat.learned import said_of
 from perf.boat.parts import Boat
 from perf.faces.dashboard import kept
 from perf.faces.dashboard.answers import demo_boat, demo_file, demo_names
@@ -47,7 +48,8 @@ def what_she_is() -> str:
         return "This file was not understood, so nothing was worked out."
     key = kept.value("boat")
     if key == OWN:
-        return f"From your own file {plain(st.session_state['_own'].file)}"
+        own: OwnBoat = st.session_state["_own"]
+        return ". ".join([f"From your own file {plain(own.file)}", *map(plain, said_of(own.boat))])
     return f"{plain(demo_names()[key][1])}. Invented for the demonstration."
 
 

@@ -33,6 +33,7 @@ PAGES = (
     About("mount.py", "Hanging the engine"),
     About("repower.py", "Which engine"),
     About("trip.py", "A trip"),
+    About("trial.py", "Sea trial"),
     About("report.py", "Report"),
     About("how_sure.py", "How sure"),
     About("what_it_rests_on.py", "What it rests on"),

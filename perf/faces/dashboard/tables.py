@@ -33,7 +33,7 @@ def speed_table(
         shown,
         hide_index=True,
         height=high,
-        column_config=_formats(columns, units)
+        column_config=formats(columns, units)
         | {NOTE: st.column_config.TextColumn(width=150, help="Cautions by letter, or why not.")},
         placeholder="",
         alt=f"{result.boat} over speed: {', '.join(shown.columns)}",
@@ -45,17 +45,18 @@ def speed_table(
             st.markdown("**Cautions**, by the letter in the last column\n" + "\n".join(said))
 
 
-def _formats(columns: Sequence[str], units: str) -> dict[str, Any]:
-    formats: dict[str, Any] = {}
+def formats(columns: Sequence[str], units: str) -> dict[str, Any]:
+    """How each column of numbers is shown: its digits, and its sentence on hovering."""
+    found: dict[str, Any] = {}
     for name in columns:
         about = column(name)
         if about.kind == "text":
             continue
         digits = 0 if about.kind == "share" else about.digits
-        formats[heading_of(name, units)] = st.column_config.NumberColumn(
+        found[heading_of(name, units)] = st.column_config.NumberColumn(
             format=f"%.{digits}f", help=about.sentence
         )
-    return formats
+    return found
 
 
 def caution_letters(frame: pd.DataFrame) -> dict[str, str]:

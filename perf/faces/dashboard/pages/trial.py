@@ -1,0 +1,5 @@
+"""Sea trial."""
+
+from perf.faces.dashboard.trying import show_page
+
+show_page()

@@ -1,0 +1,236 @@
+"""Sea trial: which runs to make, the log fitted, bands before and after, hints, the calibrated boat to keep."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import UTC, datetime
+from functools import lru_cache, partial
+
+import streamlit as st
+
+from perf.base.columns import column
+from perf.base.faults import InputFaults
+from perf.base.results import Result
+from perf.boat.logfile import Log
+from perf.boat.parts import Boat
+from perf.boat.trialtable import with_trial
+from perf.faces.dashboard import kept, parts, pictures, tables, trylog
+from perf.faces.dashboard.aboard import Aboard, aboard
+from perf.faces.dashboard.answers import demo_file
+from perf.faces.dashboard.words import file_stem, plain
+from perf.faces.trial_sheet import trial_sheet
+from perf.studies.trial import Found, result_of, work_out
+from perf.studies.trial_plan import plan
+from perf.studies.trial_tape import TapeFault
+from perf.studies.trial_weighing import weighing
+
+KEPT = 8  # answers in memory
+AFTER = ("top_speed_mps", "filed_top_speed_mps", "trial_cruise_lph", "filed_cruise_lph")
+WEIGHED = ("taped_mass_kg", "listed_mass_kg", "unlisted_mass_kg", "taped_forward_m")
+RUNS = (
+    "speed_mps", "log_lines", "load", "logged_rpm", "filed_rpm", "fitted_rpm", "logged_fuel_lph",
+    "filed_fuel_lph", "fitted_fuel_lph", "logged_trim_deg", "filed_trim_deg", "fitted_trim_deg",
+    "left_over",
+)  # fmt: skip
+PLAN = (
+    "plan_run", "load", "speed_mps", "expected_rpm", "expected_fuel_lph", "top_speed_band_mps",
+    "cruise_burn_band_lph", "doubt_taken",
+)  # fmt: skip
+TABS = {"curve_fuel_lph": "Fuel burn", "curve_rpm": "Engine rpm"}
+
+
+@lru_cache(maxsize=KEPT)
+def planned(boat: Boat) -> Result:
+    """The runs that would teach most; never to be changed."""
+    return plan(boat)
+
+
+@lru_cache(maxsize=KEPT)
+def fitted(boat: Boat, log: Log, units: str) -> Found:
+    """A log fitted; never to be changed."""
+    return work_out(boat, log, units=units)
+
+
+@lru_cache(maxsize=KEPT)
+def shown(boat: Boat, log: Log, units: str) -> Result:
+    """The same as a Result; never to be changed."""
+    return result_of(fitted(boat, log, units))
+
+
+def show_page() -> None:
+    """The whole page, or nothing but the shell while something is not understood."""
+    here = aboard()
+    if here.boat is None or here.as_filed is None:
+        return
+    boat = here.as_filed.at(load=here.boat.load)
+    answer, below = st.container(), st.container()
+    with below:
+        st.header("The log")
+        given = trylog.give(kept.value("boat"))
+        log = None if given is None else trylog.read(given)
+    if log is not None:
+        try:
+            result = shown(boat, log, here.units)
+        except InputFaults as faults:
+            with below:
+                st.error(plain(faults.faults[0].cure.capitalize()))
+        except ValueError as why:
+            with below:
+                st.error(plain(str(why).capitalize()))
+        else:
+            with answer:
+                _first(result, here)
+            with below:
+                _rest(result, boat, log, here)
+    elif given is None:
+        with here.top:
+            parts.answer(planned(boat), here.units)
+    _plan(boat, here, said=given is None)
+    _tape(boat, here)
+
+
+# --- what a log tells -------------------------------------------------------------------------------
+
+
+def _first(result: Result, here: Aboard) -> None:
+    """The answer, the figures before and after, and the picture."""
+    with here.top:
+        parts.answer(result, here.units)
+    parts.figures(result, AFTER, here.units, "trial", explained=True)
+    parts.cautions(result.cautions, "trial")
+    plots = {TABS.get(plot.key, plot.title): plot for plot in result.plots}
+    if not plots:
+        return
+    for place, plot in zip(
+        st.tabs(list(plots), key="trial-picture", on_change="rerun"), plots.values(), strict=True
+    ):
+        if place.open:
+            with place:
+                pictures.picture(result, plot, here.units, here.dark)
+                pictures.save_buttons(result, plot, here.units)
+
+
+def _rest(result: Result, boat: Boat, log: Log, here: Aboard) -> None:
+    for note in result.notes:
+        st.markdown(plain(note))
+    _table(result, "set_aside", here.units, "Set aside, with the place in the file")
+    _keep_her(boat, log, here)
+    st.header("Run by run")
+    _frame(result, "rows", [name for name in RUNS if name in result.tables["rows"]], here.units)
+    st.header("What the log could tell")
+    for key in ("factors", "balance"):
+        _table(result, key, here.units, "")
+    st.header("What may be behind it")
+    if result.tables["hints"].empty:
+        st.markdown("No single cause stands out.")
+    else:
+        _table(result, "hints", here.units, "")
+    if not result.tables["blind"].empty:
+        st.header("Asked blind")
+        st.markdown("Fitted on some of the runs only, then asked for the others:")
+        _table(result, "blind", here.units, "")
+    st.header("How sure this is")
+    parts.how_sure(result)
+    tables.result_files(result, here.units)
+    parts.behind(result, here.units)
+
+
+def _keep_her(boat: Boat, log: Log, here: Aboard) -> None:
+    """The owner's own text with the trial in it, to be kept and given again."""
+    st.header("Keep her as tried")
+    st.download_button(
+        "Save the calibrated boat",
+        partial(_calibrated, boat, log, here.units),
+        file_name=f"{file_stem(boat.name)}_tried.toml",
+        mime="application/toml",
+        on_click="ignore",
+        key="save-tried",
+        type="primary",
+    )
+    st.caption(
+        "Her file as it was, with one table added at its end. Give it under “Another boat”, and every "
+        "page uses what the trial found and shows narrower bands."
+    )
+
+
+def _calibrated(boat: Boat, log: Log, units: str) -> bytes:
+    own = kept.value("boat") == kept.OWN
+    text = st.session_state["_own"].content if own else demo_file(kept.value("boat"))
+    trial = fitted(boat, log, units).trial
+    return with_trial(text, replace(trial, date=datetime.now(UTC).date().isoformat()))
+
+
+def _table(result: Result, key: str, units: str, heading: str) -> None:
+    """A small table of a result with words in it, as it stands."""
+    frame = result.tables.get(key)
+    if frame is None or frame.empty:
+        return
+    if heading:
+        st.markdown(f"**{heading}**")
+    _frame(result, key, list(frame.columns), units)
+
+
+def _frame(result: Result, key: str, names: Sequence[str], units: str) -> None:
+    st.dataframe(
+        result.shown(units).table(key, tuple(names)),
+        hide_index=True,
+        column_config=tables.formats(names, units),
+        placeholder="",
+        alt=f"{result.boat}: {', '.join(column(name).label for name in names)}",
+        key=f"{file_stem(result.kind)}-{key}",
+    )
+
+
+# --- before a trial, and beside it ------------------------------------------------------------------
+
+
+def _plan(boat: Boat, here: Aboard, *, said: bool) -> None:
+    """The plan; said is whether its answer stands over the page already."""
+    result = planned(boat)
+    st.header("Which runs would teach most")
+    if not said:
+        st.markdown(plain(result.shown(here.units).answer))
+    _frame(result, "rows", PLAN, here.units)
+    st.download_button(
+        "Sheet to take aboard, one page",
+        partial(_sheet, result, here.units),
+        file_name=f"{file_stem(boat.name)}_trial.pdf",
+        mime="application/pdf",
+        on_click="ignore",
+        key="save-trial-sheet",
+    )
+    parts.cautions(result.cautions, "plan")
+
+
+def _sheet(result: Result, units: str) -> bytes:
+    with pictures.DRAWING:  # one lock for every session
+        return trial_sheet(result, units)
+
+
+def _tape(boat: Boat, here: Aboard) -> None:
+    st.header("Weighed by tape")
+    if not boat.freeboard:
+        st.markdown(
+            "Her file names no marks. Tape two on the transom and two at the bow straight down to the "
+            "water, boat lying still at a load you know, and add to her file such as:"
+        )
+        st.code(EXAMPLE, language="toml")
+        return
+    try:
+        result = weighing(boat)
+    except TapeFault as why:
+        st.error(plain(str(why).capitalize()))
+        return
+    st.markdown(plain(result.shown(here.units).answer))
+    parts.figures(result, WEIGHED, here.units, "tape")
+    _frame(result, "rows", list(result.tables["rows"].columns), here.units)
+    parts.cautions(result.cautions, "tape")
+
+
+EXAMPLE = """[freeboard]
+"transom port"      = { forward = "0 in",    above = "32 in", over_water = "18 1/2 in", load = "alone" }
+"transom starboard" = { forward = "0 in",    above = "32 in", over_water = "18 1/4 in", load = "alone" }
+"bow port"          = { forward = "20 ft",   above = "4 ft",  over_water = "37 in",     load = "alone" }
+"bow starboard"     = { forward = "20 ft",   above = "4 ft",  over_water = "37 in",     load = "alone" }
+"""

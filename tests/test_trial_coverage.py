@@ -1,0 +1,45 @@
+"""Is the band of a trial honest: 120 boats drawn from the stated doubts, logs with the meters' noise.
+
+The printed table is the evidence; `coverage` with 500 repeats is the long run of it.
+"""
+
+from __future__ import annotations
+
+import time
+
+import pytest
+
+from perf.boat.boatfile import read_boat
+from perf.boat.catalog import demo_boats
+from perf.studies.trial_coverage import coverage
+from perf.studies.trial_trust import Trust
+
+LOW, HIGH = 0.70, 0.90
+TOLD = 0.8  # of whose doubt less than this is left
+
+
+@pytest.mark.timeout(600)
+@pytest.mark.parametrize(
+    ("name", "trust", "repeats", "slack"),
+    [
+        ("number_four", Trust.meters_alone(), 120, 0.0),
+        ("number_four", Trust.usual(), 40, 0.08),  # two standard deviations of so few
+    ],
+    ids=["noise of the meters alone", "as assumed of a real log"],
+)
+def test_eight_bands_in_ten_hold_the_truth(
+    name: str, trust: Trust, repeats: int, slack: float
+) -> None:
+    began = time.process_time()
+    table = coverage(read_boat(demo_boats()[name]), repeats, seed=1, trust=trust)
+    print(f"\n{table.to_string(index=False)}\n{time.process_time() - began:.0f} CPU s")
+    told = table[table["left"].isna() | (table["left"] < TOLD)]
+    assert {"top speed", "cruise burn", "trial_drag", "trial_fuel_slope"} <= set(told["figure"])
+    for row in told.itertuples():
+        assert LOW - slack <= row.share <= HIGH + slack, row.figure
+
+
+def test_the_same_seed_gives_the_same_table() -> None:
+    boat = read_boat(demo_boats()["number_four"])
+    one, other = (coverage(boat, 3, seed=4, draws=20) for _ in range(2))
+    assert one.equals(other)
