@@ -9,18 +9,18 @@ if TYPE_CHECKING:
     from perf.base.faults import InputFaults, ReadingError
     from perf.base.results import Plot, Result
     from perf.boat.boatfile import read_boat
-    from perf.boat.candidatefile import read_candidates
-    from perf.boat.dutyfile import read_duty
+    from perf.boat.choice.duty import read_duty
+    from perf.boat.choice.file import read_candidates
     from perf.boat.fleet import Fleet
-    from perf.boat.logfile import read_log
+    from perf.boat.log.file import read_log
     from perf.boat.parts import Boat
-    from perf.boat.tripfile import read_trip
-    from perf.boat.trips import Trip
-    from perf.studies.mounting import Wanted, mount
-    from perf.studies.repower import repower
+    from perf.boat.trip.file import read_trip
+    from perf.boat.trip.parts import Trip
+    from perf.studies.mount.study import Wanted, mount
+    from perf.studies.repower.study import repower
     from perf.studies.speeds import speeds
-    from perf.studies.trial import fit_trial, trial
-    from perf.studies.trip import trip
+    from perf.studies.trial.study import fit_trial, trial
+    from perf.studies.trip.study import trip
 
 __all__ = [
     "Boat",
@@ -52,19 +52,19 @@ _HOMES = {
     "Plot": "perf.base.results",
     "ReadingError": "perf.base.faults",
     "Result": "perf.base.results",
-    "Trip": "perf.boat.trips",
-    "Wanted": "perf.studies.mounting",
-    "fit_trial": "perf.studies.trial",
-    "mount": "perf.studies.mounting",
+    "Trip": "perf.boat.trip.parts",
+    "Wanted": "perf.studies.mount.study",
+    "fit_trial": "perf.studies.trial.study",
+    "mount": "perf.studies.mount.study",
     "read_boat": "perf.boat.boatfile",
-    "read_candidates": "perf.boat.candidatefile",
-    "read_duty": "perf.boat.dutyfile",
-    "read_log": "perf.boat.logfile",
-    "read_trip": "perf.boat.tripfile",
-    "repower": "perf.studies.repower",
+    "read_candidates": "perf.boat.choice.file",
+    "read_duty": "perf.boat.choice.duty",
+    "read_log": "perf.boat.log.file",
+    "read_trip": "perf.boat.trip.file",
+    "repower": "perf.studies.repower.study",
     "speeds": "perf.studies.speeds",
-    "trial": "perf.studies.trial",
-    "trip": "perf.studies.trip",
+    "trial": "perf.studies.trial.study",
+    "trip": "perf.studies.trip.study",
 }
 
 

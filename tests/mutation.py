@@ -38,7 +38,7 @@ sys.path.insert(0, str(ROOT))
 
 import perf.laws  # noqa: E402
 from perf.base import sources, tables  # noqa: E402
-from perf.studies.law_checks import gap, oracle_rows, read_all_laws  # noqa: E402
+from perf.studies.evidence.law_checks import gap, oracle_rows, read_all_laws  # noqa: E402
 
 MOST = 12  # unguarded constants; may only fall
 MOVE = 1.02

@@ -9,10 +9,10 @@ import pytest
 
 from perf.base.faults import InputFaults
 from perf.boat.boatfile import read_boat
-from perf.boat.candidatefile import read_candidates
 from perf.boat.catalog import demo_boats, demo_candidates, demo_duties, engines
-from perf.boat.choices import Candidates
-from perf.boat.dutyfile import read_duty
+from perf.boat.choice.duty import read_duty
+from perf.boat.choice.file import read_candidates
+from perf.boat.choice.parts import Candidates
 
 BOAT = read_boat(demo_boats()["number_four"])
 

@@ -24,10 +24,10 @@ from perf.base.cautions import Caution, code
 from perf.base.columns import COLUMNS
 from perf.base.results import Result
 from perf.boat.catalog import demo_boats
-from perf.faces.asked import MOST_SPEEDS, Refusal, read_range
 from perf.faces.cli import main
-from perf.faces.commands import COMMANDS, show_result
-from perf.faces.lawlist import all_laws
+from perf.faces.command.asked import MOST_SPEEDS, Refusal, read_range
+from perf.faces.command.commands import COMMANDS, show_result
+from perf.faces.command.laws import all_laws
 
 ROOT = Path(__file__).parents[1]
 DEMO = "number_four"

@@ -16,13 +16,13 @@ from fleets import demos
 
 from perf.base.results import Result
 from perf.faces import look
-from perf.faces.rig_card import rig_card_bytes, save_rig_card
-from perf.faces.side_view_paper import PENS, drawn, save_drawings
+from perf.faces.printed.rig_card import rig_card_bytes, save_rig_card
+from perf.faces.printed.side_view_paper import PENS, drawn, save_drawings
 from perf.faces.side_view_screen import described, pens, view
-from perf.studies.drawing_parts import Drawing, Frame, Stroke
-from perf.studies.drawings import drawings
-from perf.studies.mount_boats import hung
-from perf.studies.mounting import Wanted, mount
+from perf.studies.mount.boats import hung
+from perf.studies.mount.drawing_parts import Drawing, Frame, Stroke
+from perf.studies.mount.drawings import drawings
+from perf.studies.mount.study import Wanted, mount
 
 FOUR = next(boat for boat in demos() if boat.name == "Number Four")
 ONE = next(boat for boat in demos() if boat.name == "Number One")

@@ -21,14 +21,11 @@ from perf.base.sources import SOURCES
 from perf.base.tables import read_table
 from perf.boat.boatfile import read_boat
 from perf.faces import cli
-from perf.faces.evidencelist import evidence_text
-from perf.studies import evidence as evidence_module
-from perf.studies import law_checks
-from perf.studies.combinations import combination_table
-from perf.studies.evidence import evidence, tuned_rows
-from perf.studies.how_sure import BEGIN, END, how_sure_markdown, replaced
-from perf.studies.model_checks import model_checks
-from perf.studies.scores import (
+from perf.faces.command.evidence import evidence_text
+from perf.studies.evidence.combinations import combination_table
+from perf.studies.evidence.how_sure import BEGIN, END, how_sure_markdown, replaced
+from perf.studies.evidence.model_checks import model_checks
+from perf.studies.evidence.scores import (
     CHOOSING,
     HELD_BACK,
     Cases,
@@ -41,6 +38,8 @@ from perf.studies.scores import (
     scored,
     split,
 )
+from perf.studies.evidence.study import evidence, law_checks, tuned_rows
+from perf.studies.evidence.study import study as evidence_module
 
 ROOT = Path(__file__).parents[1]
 MEASURED = ROOT / "hull_data" / "measured"

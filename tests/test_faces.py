@@ -24,9 +24,10 @@ from perf.base.columns import COLUMNS, SUMMARY
 from perf.base.results import Line, Mark, Plot, Result, heading_of, known_columns
 from perf.base.sources import SOURCES
 from perf.base.units import SYSTEMS
-from perf.faces import look, paper, screen
-from perf.faces import text as words
+from perf.faces import look, screen
 from perf.faces.curves import Piece, _pieces, curves, flags, notes
+from perf.faces.printed import paper
+from perf.faces.text.result import result as words
 
 NUMBERS = [about for about in (*COLUMNS.values(), *SUMMARY.values()) if about.kind != "text"]
 # The public columns of speeds, in no order.

@@ -12,11 +12,11 @@ DOORS = {  # a package and the only files that may import it
     "streamlit": ("faces/dashboard/",),
     "altair": ("faces/screen.py", "faces/side_view_screen.py", "faces/spots_screen.py"),
     "matplotlib": (
-        "faces/paper.py",
-        "faces/sheet.py",
-        "faces/side_view_paper.py",
-        "faces/rig_card.py",
-        "faces/spots_paper.py",
+        "faces/printed/paper.py",
+        "faces/printed/sheet.py",
+        "faces/printed/side_view_paper.py",
+        "faces/printed/rig_card.py",
+        "faces/printed/spots_paper.py",
     ),
     "pydantic": ("boat/",),
 }

@@ -32,20 +32,22 @@ from perf.laws.planing import TRANSOM_DRY_FROUDE
 from perf.laws.water import GRAVITY
 from perf.solve import performance
 from perf.solve.flotation import BuoyantBox, float_at_rest
-from perf.studies import mount_setting, mounting, sweeps
-from perf.studies.mount_boats import at_heights, hung, with_wake
-from perf.studies.mount_bracket import bracket_flow
-from perf.studies.mount_card import rig_card
-from perf.studies.mount_grid import immersion, leg_drag_n
-from perf.studies.mount_height import Advice, advise, rule_of_thumb_m
-from perf.studies.mount_holes import best_shaft, plate_height_at_m, shafts, snapped
-from perf.studies.mount_ladder import HEIGHTS_M
-from perf.studies.mount_rest import at_rest, edges_of, rest_table
-from perf.studies.mount_rows import at_speed, rows_of
-from perf.studies.mount_transom import Bolts, hung_weights, transom_load
-from perf.studies.mount_water import MODELS, wake_at, water_over_bottom
-from perf.studies.mount_way import Runs, under_way
-from perf.studies.mounting import Wanted, mount
+from perf.studies import sweeps
+from perf.studies.mount import setting as mount_setting
+from perf.studies.mount import study as mounting
+from perf.studies.mount.boats import at_heights, hung, with_wake
+from perf.studies.mount.bracket import bracket_flow
+from perf.studies.mount.card import rig_card
+from perf.studies.mount.grid import immersion, leg_drag_n
+from perf.studies.mount.height import Advice, advise, rule_of_thumb_m
+from perf.studies.mount.holes import best_shaft, plate_height_at_m, shafts, snapped
+from perf.studies.mount.ladder import HEIGHTS_M
+from perf.studies.mount.rest import at_rest, edges_of, rest_table
+from perf.studies.mount.rows import at_speed, rows_of
+from perf.studies.mount.study import Wanted, mount
+from perf.studies.mount.transom import Bolts, hung_weights, transom_load
+from perf.studies.mount.water import MODELS, wake_at, water_over_bottom
+from perf.studies.mount.way import Runs, under_way
 from perf.studies.sweeps import sweep_boats, sweep_draws
 
 ROOT = Path(__file__).parents[1]

@@ -18,8 +18,8 @@ from perf.faces.cli import main
 from perf.faces.curves import curves
 from perf.faces.dashboard import answers, comparing, reporting, surety
 from perf.faces.dashboard.words import plain
-from perf.faces.paper import figure
-from perf.faces.report import TABLES, report_bytes
+from perf.faces.printed.paper import figure
+from perf.faces.printed.report import TABLES, report_bytes
 from perf.faces.screen import chart
 from perf.studies.side_by_side import FIGURES, NOW, Kept, side_by_side
 from perf.studies.speeds import speeds

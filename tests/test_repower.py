@@ -20,10 +20,10 @@ from fleets import demos, fixed, moored, random_lanes
 from perf.base.draws import drawn
 from perf.base.results import Result, known_columns
 from perf.boat.boatfile import read_boat
-from perf.boat.candidatefile import read_candidates
 from perf.boat.catalog import demo_boats, demo_candidates, demo_duties
-from perf.boat.choices import AS_SHE_IS, Candidate, Candidates, Costs, Duty, Run
-from perf.boat.dutyfile import read_duty
+from perf.boat.choice.duty import read_duty
+from perf.boat.choice.file import read_candidates
+from perf.boat.choice.parts import AS_SHE_IS, Candidate, Candidates, Costs, Duty, Run
 from perf.boat.fleet import Fleet, draw_name
 from perf.boat.parts import Boat
 from perf.laws import engine, finance
@@ -32,10 +32,9 @@ from perf.solve import performance
 from perf.solve.afloat import Afloat
 from perf.solve.hump import read_hump, sweep_speeds
 from perf.solve.performance import Status, points, speed_bound
-from perf.studies.repower import PURPOSES, Stopped, frame_of, repower
-from perf.studies.repower_gather import better_shares, ranking
-from perf.studies.repower_matters import drawn_inputs, matters_most
-from perf.studies.repower_propeller import (
+from perf.studies.repower.gather import better_shares, ranking
+from perf.studies.repower.matters import drawn_inputs, matters_most
+from perf.studies.repower.propeller import (
     OVER,
     UNDER,
     UPPER,
@@ -45,7 +44,8 @@ from perf.studies.repower_propeller import (
     propeller_of,
     with_propeller,
 )
-from perf.studies.repower_sweep import Plan, lean_sweep
+from perf.studies.repower.study import PURPOSES, Stopped, frame_of, repower
+from perf.studies.repower.sweep import Plan, lean_sweep
 from perf.studies.speeds import speeds
 from perf.studies.sweeps import sweep_boats, sweep_draws
 
@@ -210,7 +210,7 @@ def test_lean_sweep_agrees_with_the_full_sweep(name: str) -> None:
 
 def test_as_stated_is_what_speeds_says() -> None:
     """The same boat at the same load by the study of one boat, the bottom as the season has it."""
-    from perf.studies.repower_draws import season_boat
+    from perf.studies.repower.draws import season_boat
 
     her = row(answered(), AS_SHE_IS)
     alone = speeds(season_boat(boat(), duty()).at(load="charter"), draws=0).summary
@@ -459,7 +459,7 @@ def test_words_of_the_band() -> None:
 
 def test_a_run_burns_distance_over_mileage() -> None:
     """Against the study of one boat: litres of the run out are its miles over her mileage there."""
-    from perf.studies.repower_draws import season_boat
+    from perf.studies.repower.draws import season_boat
 
     frame = answered().tables["season"]
     out = frame[(frame["candidate"] == AS_SHE_IS) & (frame["run"] == "out")].iloc[0]
@@ -724,7 +724,7 @@ def test_loads_table_has_every_load_of_the_duty() -> None:
 
 
 def test_text_is_a_terminal_wide() -> None:
-    from perf.faces.repower_text import as_text
+    from perf.faces.text.repower import as_text
 
     for units in ("us", "nautical", "metric"):
         text = as_text(answered(), units)
@@ -743,7 +743,7 @@ def test_text_is_a_terminal_wide() -> None:
 
 @pytest.mark.parametrize(("name", "units"), [("number_four", "us"), ("number_eight", "metric")])
 def test_the_sheet_has_two_pages_and_repeats(name: str, units: str) -> None:
-    from perf.faces.repower_sheet import sheet
+    from perf.faces.printed.repower_sheet import sheet
 
     data = sheet(answered(name), units)
     assert data.startswith(b"%PDF")
@@ -754,7 +754,8 @@ def test_the_sheet_has_two_pages_and_repeats(name: str, units: str) -> None:
 
 
 def test_pictures_on_screen_and_on_paper() -> None:
-    from perf.faces import paper, screen
+    from perf.faces import screen
+    from perf.faces.printed import paper
 
     keys = [plot.key for plot in answered().plots]
     assert keys[:2] == ["trade_season_fuel_m3", "trade_net_present_value"]
@@ -798,7 +799,7 @@ def test_command_stopped_by_the_user(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     from perf.faces.cli import main
-    from perf.studies import repower_draws
+    from perf.studies.repower.study import draws as repower_draws
 
     def halt(*_: object) -> None:
         raise KeyboardInterrupt

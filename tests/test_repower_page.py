@@ -12,13 +12,13 @@ from browser_help import banned_in
 from streamlit.testing.v1 import AppTest
 
 from perf.boat.boatfile import read_boat
-from perf.boat.candidatefile import read_candidates
 from perf.boat.catalog import demo_boats
-from perf.boat.choicestarter import candidates_text, duty_text, write_tables
-from perf.boat.dutyfile import read_duty
+from perf.boat.choice.duty import read_duty
+from perf.boat.choice.file import read_candidates
+from perf.boat.choice.starter import candidates_text, duty_text, write_tables
 from perf.faces.dashboard import weighed, weighfields
 from perf.faces.dashboard.weightext import value_of, word
-from perf.studies.repower import repower
+from perf.studies.repower.study import repower
 
 ROOT = Path(__file__).parents[1]
 PAGE = "perf/faces/dashboard/pages/repower.py"

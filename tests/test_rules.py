@@ -9,10 +9,10 @@ import pytest
 
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
-from perf.boat.choices import AS_SHE_IS, Candidate, Costs, RuleFacts
+from perf.boat.choice.parts import AS_SHE_IS, Candidate, Costs, RuleFacts
 from perf.laws import rules
 from perf.laws.rules import FOOT_M, HORSEPOWER_W, INCH_M, POUND_KG
-from perf.studies.repower_rules import over_plate, questions_table, rules_table
+from perf.studies.repower.rules import over_plate, questions_table, rules_table
 
 # 33 CFR 183.53 (a): length ft, transom width ft, transom in, remote, flat bottom, horsepower
 POWERING = [

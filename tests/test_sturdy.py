@@ -26,12 +26,12 @@ from perf.base.spellings import KINDS
 from perf.base.units import read
 from perf.boat import catalog, changes
 from perf.boat.boatfile import read_boat
-from perf.boat.candidatefile import read_candidates
-from perf.boat.dutyfile import read_duty
-from perf.boat.logfile import log_columns, read_log
-from perf.boat.tripfile import demo_trips, read_trip
+from perf.boat.choice.duty import read_duty
+from perf.boat.choice.file import read_candidates
+from perf.boat.log.file import log_columns, read_log
+from perf.boat.trip.file import demo_trips, read_trip
 from perf.faces.dashboard.words import file_stem, plain
-from perf.studies.link import pack, unpack
+from perf.studies.trip.link import pack, unpack
 
 HERE = Path(__file__).parent
 PERF = HERE.parent / "perf"

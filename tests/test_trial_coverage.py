@@ -11,8 +11,8 @@ import pytest
 
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
-from perf.studies.trial_coverage import coverage
-from perf.studies.trial_trust import Trust
+from perf.studies.trial.coverage import coverage
+from perf.studies.trial.trust import Trust
 
 LOW, HIGH = 0.70, 0.90
 TOLD = 0.8  # of whose doubt less than this is left

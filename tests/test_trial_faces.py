@@ -14,12 +14,12 @@ from perf.base.columns import column
 from perf.base.results import known_columns
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
-from perf.boat.logfile import read_log
-from perf.boat.trial_logs import demo_logs
+from perf.boat.log.demos import demo_logs
+from perf.boat.log.file import read_log
 from perf.faces.cli import main
 from perf.faces.dashboard.words import plain
-from perf.faces.text import as_text
-from perf.studies.trial import trial
+from perf.faces.text.result import as_text
+from perf.studies.trial.study import trial
 
 ROOT = Path(__file__).parents[1]
 MORNING = demo_logs()["number_four_morning"]
@@ -199,15 +199,15 @@ def test_a_log_that_cannot_be_used_says_where(opened: AppTest) -> None:
 
 
 def test_every_study_says_that_a_trial_is_counted_in() -> None:
-    from perf.boat.candidatefile import read_candidates
     from perf.boat.catalog import demo_candidates, demo_duties
-    from perf.boat.dutyfile import read_duty
-    from perf.boat.tripfile import demo_trips, read_trip
-    from perf.studies.mounting import mount
-    from perf.studies.repower import repower
+    from perf.boat.choice.duty import read_duty
+    from perf.boat.choice.file import read_candidates
+    from perf.boat.trip.file import demo_trips, read_trip
+    from perf.studies.mount.study import mount
+    from perf.studies.repower.study import repower
     from perf.studies.speeds import speeds
-    from perf.studies.trial import calibrated
-    from perf.studies.trip import trip
+    from perf.studies.trial.study import calibrated
+    from perf.studies.trip.study import trip
 
     plain_boat = read_boat(demo_boats()["number_four"])
     boat = calibrated(plain_boat, read_log(MORNING), date="2026-05-14")

@@ -10,22 +10,22 @@ import pytest
 
 from perf.base.draws import NINE_IN_TEN, standard_normal
 from perf.boat.boatfile import read_boat
-from perf.boat.candidatebuilding import new_propeller
 from perf.boat.catalog import demo_boats
+from perf.boat.choice.building import new_propeller
 from perf.boat.fleet import Fleet, doubted
 from perf.boat.kicker import on_kicker
 from perf.boat.learned import FACTORS
-from perf.boat.log_runs import SteadyRuns
-from perf.boat.log_steady import steady_runs
-from perf.boat.logfile import read_log
+from perf.boat.log.demos import demo_logs
+from perf.boat.log.file import read_log
+from perf.boat.log.runs import SteadyRuns
+from perf.boat.log.steady import steady_runs
 from perf.boat.parts import Boat, Mark, Trial
-from perf.boat.trial_logs import demo_logs
 from perf.studies.sweeps import sweep_boats, sweep_draws
-from perf.studies.trial import calibrated, fit_trial
-from perf.studies.trial_fit import Fit, fit
-from perf.studies.trial_lessons import lessons
-from perf.studies.trial_model import Tried, untried
-from perf.studies.trial_trust import Trust
+from perf.studies.trial.fit import Fit, fit
+from perf.studies.trial.lessons import lessons
+from perf.studies.trial.model import Tried, untried
+from perf.studies.trial.study import calibrated, fit_trial
+from perf.studies.trial.trust import Trust
 
 METERS = Trust.meters_alone()
 PACE = np.array([0.2, 0.35, 0.48, 0.6, 0.7, 0.8, 0.9, 1.0])

@@ -10,18 +10,18 @@ import pytest
 
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
-from perf.boat.log_runs import SteadyRuns
-from perf.boat.log_steady import steady_runs
-from perf.boat.logfile import read_log
+from perf.boat.log.demos import demo_logs
+from perf.boat.log.file import read_log
+from perf.boat.log.runs import SteadyRuns
+from perf.boat.log.steady import steady_runs
 from perf.boat.parts import Boat
-from perf.boat.trial_logs import demo_logs
-from perf.studies.scores import CHOOSING, HELD_BACK
+from perf.studies.evidence.scores import CHOOSING, HELD_BACK
 from perf.studies.sweeps import sweep_boats
-from perf.studies.trial_blind import blind
-from perf.studies.trial_fit import fit
-from perf.studies.trial_judge import CAUSES, MOST_HINTS, hints, misfit_before
-from perf.studies.trial_measured import SETS, measured_boats, measured_runs, measured_trials
-from perf.studies.trial_model import Tried
+from perf.studies.trial.blind import blind
+from perf.studies.trial.fit import fit
+from perf.studies.trial.judge import CAUSES, MOST_HINTS, hints, misfit_before
+from perf.studies.trial.measured import SETS, measured_boats, measured_runs, measured_trials
+from perf.studies.trial.model import Tried
 
 PACE = np.array([0.2, 0.33, 0.45, 0.55, 0.67, 0.78, 0.89, 1.0])
 

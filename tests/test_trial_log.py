@@ -16,10 +16,10 @@ from hypothesis import strategies as st
 from openpyxl import Workbook
 
 from perf.base.faults import InputFaults, ReadingError
-from perf.boat.log_columns import IGNORED, named, understand
-from perf.boat.log_steady import steady_runs
-from perf.boat.logfile import Log, log_columns, read_log
-from perf.boat.trial_logs import demo_logs
+from perf.boat.log.columns import IGNORED, named, understand
+from perf.boat.log.demos import demo_logs
+from perf.boat.log.file import Log, log_columns, read_log
+from perf.boat.log.steady import steady_runs
 
 KNOT, GALLON, MILE = 0.514444444, 3.785411784, 0.44704
 PLAIN = "rpm,sog (kn),fuel (L/h)\n1000,5.0,3.0\n3000,15.0,16.0\n5000,30.0,50.0\n"
@@ -361,8 +361,8 @@ def test_every_demo_log_reads_without_a_fault(name: str) -> None:
 
 MILLION = """
 import resource, sys, time
-from perf.boat.logfile import read_log
-from perf.boat.log_steady import steady_runs
+from perf.boat.log.file import read_log
+from perf.boat.log.steady import steady_runs
 began = time.process_time()
 log = read_log(sys.argv[1])
 runs = steady_runs(log)

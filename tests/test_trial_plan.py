@@ -16,14 +16,14 @@ from perf.base.results import Result
 from perf.base.units import show
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
-from perf.boat.log_runs import SteadyRuns
+from perf.boat.log.runs import SteadyRuns
 from perf.boat.parts import Boat
-from perf.faces.trial_sheet import BLANKS, CONDITIONS, MARKS, save_trial_sheet, trial_sheet
+from perf.faces.printed.trial_sheet import BLANKS, CONDITIONS, MARKS, save_trial_sheet, trial_sheet
 from perf.studies.speeds import speeds
 from perf.studies.sweeps import sweep_boats, sweep_draws
-from perf.studies.trial import fit_trial
-from perf.studies.trial_model import Tried
-from perf.studies.trial_plan import plan
+from perf.studies.trial.model import Tried
+from perf.studies.trial.plan import plan
+from perf.studies.trial.study import fit_trial
 
 
 @cache

@@ -11,12 +11,12 @@ from perf.base.faults import InputFaults
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
 from perf.boat.fleet import Fleet
-from perf.boat.logfile import read_log
+from perf.boat.log.demos import demo_logs
+from perf.boat.log.file import read_log
 from perf.boat.parts import Learned, Trial
-from perf.boat.trial_logs import demo_logs
 from perf.boat.trialtable import with_trial
 from perf.boat.understood import understood
-from perf.studies.trial import fit_trial
+from perf.studies.trial.study import fit_trial
 
 OWNER = demo_boats()["number_four"].read_bytes()
 SMALL = Trial(

@@ -14,8 +14,8 @@ from perf.boat.fleet import Fleet
 from perf.boat.parts import Boat, Mark
 from perf.laws.hydrostatics import height_over_water
 from perf.solve.flotation import BuoyantBox, float_at_rest, hull_form
-from perf.studies.trial_tape import TapeFault, weigh_by_tape
-from perf.studies.trial_weighing import weighing
+from perf.studies.trial.tape import TapeFault, weigh_by_tape
+from perf.studies.trial.weighing import weighing
 
 EIGHTH_M = 0.003175
 NAMES = ("number_four", "number_one", "number_seven")

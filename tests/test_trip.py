@@ -18,7 +18,7 @@ from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
 from perf.boat.fleet import Fleet
 from perf.boat.parts import Boat, Weight
-from perf.boat.trips import (
+from perf.boat.trip.parts import (
     AHEAD,
     Direction,
     FillUp,
@@ -32,10 +32,10 @@ from perf.boat.trips import (
 from perf.laws import seaway
 from perf.solve.afloat import Afloat
 from perf.studies.speeds import speeds
-from perf.studies.trip import trip, work_out
-from perf.studies.trip_legs import MOST_SWEEPS, Felt, Paced, Voyage, left_after, run_at, spend
-from perf.studies.trip_rows import boat_of
-from perf.studies.trip_table import afloat_of
+from perf.studies.trip.legs import MOST_SWEEPS, Felt, Paced, Voyage, left_after, run_at, spend
+from perf.studies.trip.rows import boat_of
+from perf.studies.trip.study import trip, work_out
+from perf.studies.trip.table import afloat_of
 
 MILE, KNOT, GALLON = 1609.344, 1852.0 / 3600.0, 3.785411784e-3
 ASTERN = Direction(180.0, relative=True)

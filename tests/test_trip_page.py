@@ -12,11 +12,11 @@ from streamlit.testing.v1 import AppTest
 
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
-from perf.boat.tripfile import demo_trips, read_trip
+from perf.boat.trip.file import demo_trips, read_trip
 from perf.faces.dashboard import tripfields, triptext
 from perf.faces.dashboard.tripping import DRAWS, changed
-from perf.studies.link import pack, unpack
-from perf.studies.trip import trip
+from perf.studies.trip.link import pack, unpack
+from perf.studies.trip.study import trip
 
 ROOT = Path(__file__).parents[1]
 PAGES = "perf/faces/dashboard/pages"

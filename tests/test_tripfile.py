@@ -17,13 +17,13 @@ from hypothesis import strategies as st
 from perf.base.faults import InputFaults, ReadingError
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
-from perf.boat.tripfile import demo_trips, read_trip
-from perf.boat.tripwriter import write_trip
+from perf.boat.trip.file import demo_trips, read_trip
+from perf.boat.trip.writer import write_trip
 from perf.faces.cli import main
-from perf.faces.trip_sheet import save_sheet, sheet
-from perf.studies.link import MOST_BYTES, pack, unpack
+from perf.faces.printed.trip_sheet import save_sheet, sheet
 from perf.studies.speeds import speeds
-from perf.studies.trip import trip
+from perf.studies.trip.link import MOST_BYTES, pack, unpack
+from perf.studies.trip.study import trip
 
 MILE, KNOT, FOOT, GALLON = 1609.344, 1852.0 / 3600.0, 0.3048, 3.785411784e-3
 BOAT = read_boat(demo_boats()["number_four"])

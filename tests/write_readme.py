@@ -6,8 +6,8 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 sys.path.insert(0, str(ROOT))
 
-from perf.studies.evidence import evidence  # noqa: E402
-from perf.studies.how_sure import how_sure_markdown, replaced  # noqa: E402
+from perf.studies.evidence.how_sure import how_sure_markdown, replaced  # noqa: E402
+from perf.studies.evidence.study import evidence  # noqa: E402
 
 README = ROOT / "README.md"
 

@@ -15,8 +15,8 @@ from collections.abc import Sequence
 from typing import NoReturn
 
 from perf.base.faults import InputFaults, ReadingError
-from perf.faces.asked import Refusal
-from perf.faces.commands import ANSWERED, COMMANDS, FAILED, REFUSED, STOPPED, complain
+from perf.faces.command.asked import Refusal
+from perf.faces.command.commands import ANSWERED, COMMANDS, FAILED, REFUSED, STOPPED, complain
 
 
 class Parser(argparse.ArgumentParser):

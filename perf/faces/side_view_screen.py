@@ -10,7 +10,7 @@ import altair
 import pandas as pd
 
 from perf.faces import look
-from perf.studies.drawings import Drawing, Stroke
+from perf.studies.mount.drawings import Drawing, Stroke
 
 WIDE = 680  # pixels; the height follows from the scale
 HEAVY = 2.6  # times as wide: what a hand can change

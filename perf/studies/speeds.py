@@ -19,7 +19,7 @@ from perf.boat.learned import as_tried, said_of
 from perf.boat.parts import Boat
 from perf.solve.afloat import Afloat
 from perf.solve.performance import STATUS_WORDS, Points, Status, points
-from perf.studies.fitted_laws import fitted_laws
+from perf.studies.evidence.fitted_laws import fitted_laws
 from perf.studies.opinions import opinions
 from perf.studies.spread import band, between
 from perf.studies.sweeps import (

@@ -10,11 +10,11 @@ import streamlit as st
 
 from perf.base.cautions import SENTENCES
 from perf.base.sources import SOURCES, Law
+from perf.faces.command.laws import KNOWN, all_laws
 from perf.faces.dashboard import parts
 from perf.faces.dashboard.aboard import aboard
 from perf.faces.dashboard.answers import answer_for
 from perf.faces.dashboard.words import plain
-from perf.faces.lawlist import KNOWN, all_laws
 
 # What each module of laws is about, in words of the trade; another module goes by its own name.
 ABOUT = {

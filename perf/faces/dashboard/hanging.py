@@ -17,12 +17,12 @@ from perf.faces.dashboard import parts, pictures, tables
 from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.hanging_words import BESIDE, FOLDED, SECTIONS
 from perf.faces.dashboard.words import file_stem, plain
-from perf.faces.paper import DOTS_PER_INCH
-from perf.faces.rig_card import rig_card_bytes
-from perf.faces.side_view_paper import drawn
+from perf.faces.printed.paper import DOTS_PER_INCH
+from perf.faces.printed.rig_card import rig_card_bytes
+from perf.faces.printed.side_view_paper import drawn
 from perf.faces.side_view_screen import described, view
-from perf.studies.drawings import drawings
-from perf.studies.mounting import Wanted, mount
+from perf.studies.mount.drawings import drawings
+from perf.studies.mount.study import Wanted, mount
 
 KEPT = 32  # answers in memory
 WHOLE_DRAWS, TRIED_DRAWS = (

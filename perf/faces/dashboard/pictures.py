@@ -10,7 +10,7 @@ import streamlit as st
 
 from perf.base.results import Plot, Result
 from perf.faces.dashboard.words import file_stem
-from perf.faces.paper import DOTS_PER_INCH, figure
+from perf.faces.printed.paper import DOTS_PER_INCH, figure
 from perf.faces.screen import chart
 
 DRAWING = threading.Lock()  # the paper renderer keeps caches that two sessions must not share

@@ -10,9 +10,9 @@ import streamlit as st
 
 from perf.base.faults import InputFaults
 from perf.base.results import Result
-from perf.boat.choices import Candidates, Duty
+from perf.boat.choice.parts import Candidates, Duty
 from perf.boat.parts import Boat
-from perf.boat.trips import Trip
+from perf.boat.trip.parts import Trip
 from perf.faces.dashboard import (
     hanging,
     parts,
@@ -25,8 +25,8 @@ from perf.faces.dashboard import (
 from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.answers import answer_for
 from perf.faces.dashboard.words import file_stem, plain
-from perf.faces.report import report_bytes
-from perf.studies.repower import repower
+from perf.faces.printed.report import report_bytes
+from perf.studies.repower.study import repower
 
 KEPT = 8  # weighings in memory
 MADE = "_report_made"

@@ -10,10 +10,7 @@ import pandas as pd
 import streamlit as st
 
 from perf.base.results import Result
-from perf.faces.dashboard import parts
-from perf.faces.dashboard.aboard import Aboard, aboard
-from perf.faces.dashboard.words import plain
-from perf.faces.evidencelist import (
+from perf.faces.command.evidence import (
     BOAT_HEAD,
     FIGURE_HEAD,
     METHOD_HEAD,
@@ -22,8 +19,11 @@ from perf.faces.evidencelist import (
     figure_cells,
     method_cells,
 )
-from perf.faces.lawlist import KNOWN
-from perf.studies.evidence import evidence
+from perf.faces.command.laws import KNOWN
+from perf.faces.dashboard import parts
+from perf.faces.dashboard.aboard import Aboard, aboard
+from perf.faces.dashboard.words import plain
+from perf.studies.evidence.study import evidence
 
 INSIDE = "inside our band"  # over the last column, which needs no name on a terminal
 COUNTS = {  # figures of the summary, and what each counts

@@ -9,9 +9,9 @@ import streamlit as st
 
 from perf.base.faults import InputFaults
 from perf.boat.parts import Boat
-from perf.boat.tripfile import demo_trips, read_trip
-from perf.boat.trips import Trip
-from perf.boat.tripwriter import write_trip
+from perf.boat.trip.file import demo_trips, read_trip
+from perf.boat.trip.parts import Trip
+from perf.boat.trip.writer import write_trip
 from perf.faces.dashboard import triptext
 from perf.faces.dashboard.tables import faults_table
 from perf.faces.dashboard.triptext import MORE, WAYS, Raw

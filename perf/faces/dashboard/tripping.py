@@ -12,13 +12,13 @@ from perf.base.results import Result
 from perf.base.trip_assumptions import SEA_STATES
 from perf.base.units import show, to_si
 from perf.boat.parts import Boat
-from perf.boat.trips import Pace, Trip
+from perf.boat.trip.parts import Pace, Trip
 from perf.faces.dashboard import parts, pictures, tables, tripfields, triptext
 from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.words import plain
+from perf.faces.printed.trip_sheet import sheet
 from perf.faces.reach_view import described, reach_svg
-from perf.faces.trip_sheet import sheet
-from perf.studies.trip import trip
+from perf.studies.trip.study import trip
 
 KEPT = 24  # answers in memory
 DRAWS, FEW = 100, 40  # of the page, and of what is tried

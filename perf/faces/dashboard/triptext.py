@@ -16,13 +16,13 @@ import streamlit as st
 
 from perf.base.faults import InputFaults, ReadingError
 from perf.boat.boatfile import read_boat
-from perf.boat.tripfile import demo_trips
-from perf.boat.tripwriter import write_trip
+from perf.boat.trip.file import demo_trips
+from perf.boat.trip.writer import write_trip
 from perf.faces.dashboard import kept
 from perf.faces.dashboard.answers import demo_file
 from perf.faces.dashboard.boats import OwnBoat
 from perf.faces.dashboard.kept import OWN
-from perf.studies.link import pack, unpack
+from perf.studies.trip.link import pack, unpack
 
 NAME = "trip"  # in the address
 TEXT, FRESH, TROUBLE = "_trip_text", "_trip_fresh", "_trip_trouble"

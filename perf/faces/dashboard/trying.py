@@ -12,18 +12,18 @@ import streamlit as st
 from perf.base.columns import column
 from perf.base.faults import InputFaults
 from perf.base.results import Result
-from perf.boat.logfile import Log
+from perf.boat.log.file import Log
 from perf.boat.parts import Boat
 from perf.boat.trialtable import with_trial
 from perf.faces.dashboard import kept, parts, pictures, tables, trylog
 from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.answers import demo_file
 from perf.faces.dashboard.words import file_stem, plain
-from perf.faces.trial_sheet import trial_sheet
-from perf.studies.trial import Found, result_of, work_out
-from perf.studies.trial_plan import plan
-from perf.studies.trial_tape import TapeFault
-from perf.studies.trial_weighing import weighing
+from perf.faces.printed.trial_sheet import trial_sheet
+from perf.studies.trial.plan import plan
+from perf.studies.trial.study import Found, result_of, work_out
+from perf.studies.trial.tape import TapeFault
+from perf.studies.trial.weighing import weighing
 
 KEPT = 8  # answers in memory
 AFTER = ("top_speed_mps", "filed_top_speed_mps", "trial_cruise_lph", "filed_cruise_lph")

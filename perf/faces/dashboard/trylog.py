@@ -9,9 +9,9 @@ import streamlit as st
 
 from perf.base.faults import InputFaults, ReadingError
 from perf.base.files import harmless_name
-from perf.boat.log_columns import IGNORED, MEANINGS, LogColumn, named
-from perf.boat.logfile import Log, log_columns, read_log
-from perf.boat.trial_logs import demo_logs
+from perf.boat.log.columns import IGNORED, MEANINGS, LogColumn, named
+from perf.boat.log.demos import demo_logs
+from perf.boat.log.file import Log, log_columns, read_log
 from perf.faces.dashboard.tables import faults_table
 from perf.faces.dashboard.words import plain
 

@@ -11,13 +11,13 @@ import pandas as pd
 import streamlit as st
 
 from perf.base.results import Plot, Result
-from perf.boat.choices import AS_SHE_IS
+from perf.boat.choice.parts import AS_SHE_IS
 from perf.faces.dashboard import parts, pictures, tables, weightext
 from perf.faces.dashboard.aboard import Aboard
 from perf.faces.dashboard.words import file_stem, plain
-from perf.faces.repower_sheet import sheet
-from perf.faces.repower_text import MONEY, SHOWN, cell, heading, rule_words
-from perf.studies.repower_plots import MOST_CURVES, lines
+from perf.faces.printed.repower_sheet import sheet
+from perf.faces.text.repower import MONEY, SHOWN, cell, heading, rule_words
+from perf.studies.repower.plots import MOST_CURVES, lines
 
 FOUR = ("will_plane", "hump_margin_n", "top_speed_mps", "time_to_plane_s")
 GRAVE = ("over_plate", "no_plate")

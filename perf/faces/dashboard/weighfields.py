@@ -9,11 +9,11 @@ import pandas as pd
 import streamlit as st
 
 from perf.base.faults import InputFaults
-from perf.boat.candidatefile import read_candidates
 from perf.boat.catalog import engines
-from perf.boat.choices import AS_SHE_IS, Candidates, Duty
-from perf.boat.choiceschema import CANDIDATE, KINDS_OF_RUN, RUNNING
-from perf.boat.dutyfile import read_duty
+from perf.boat.choice.duty import read_duty
+from perf.boat.choice.file import read_candidates
+from perf.boat.choice.parts import AS_SHE_IS, Candidates, Duty
+from perf.boat.choice.schema import CANDIDATE, KINDS_OF_RUN, RUNNING
 from perf.boat.parts import Boat
 from perf.boat.schema import COUNT
 from perf.faces.dashboard import weightext

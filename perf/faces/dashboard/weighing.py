@@ -8,12 +8,12 @@ from collections import OrderedDict
 import streamlit as st
 
 from perf.base.results import Result
-from perf.boat.choices import Candidates, Duty
+from perf.boat.choice.parts import Candidates, Duty
 from perf.boat.parts import Boat
 from perf.faces.dashboard import weighed, weighfields, weightext
 from perf.faces.dashboard.aboard import aboard
 from perf.faces.dashboard.words import plain
-from perf.studies.repower import repower
+from perf.studies.repower.study import repower
 
 KEPT = 24  # answers in memory, for all sessions
 PURPOSES = {

@@ -11,7 +11,7 @@ from typing import Any
 
 import streamlit as st
 
-from perf.boat.choicestarter import candidates_text, duty_text, write_tables
+from perf.boat.choice.starter import candidates_text, duty_text, write_tables
 from perf.boat.parts import Boat
 from perf.faces.dashboard import kept
 

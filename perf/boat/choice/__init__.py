@@ -1,0 +1,1 @@
+"""Candidates for a repower and the duty of a season, read into boats."""

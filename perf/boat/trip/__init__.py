@@ -1,0 +1,1 @@
+"""The trip file: stops, loads and pace, read, checked and written."""

@@ -1,0 +1,1 @@
+"""What each word of the command does."""

@@ -1,0 +1,1 @@
+"""What goes on paper: the report, the card to hang by, the sheets to take aboard."""

@@ -1,0 +1,1 @@
+"""A result in plain lines for a terminal."""

@@ -1,0 +1,1 @@
+"""Hanging the engine: how far back, how high, and what it does at rest and under way."""

@@ -1,0 +1,1 @@
+"""A sea trial that makes the estimate this boat's own."""

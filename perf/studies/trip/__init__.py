@@ -1,0 +1,1 @@
+"""Fuel for a trip and how far out she may go."""
