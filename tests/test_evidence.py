@@ -22,6 +22,8 @@ from perf.base.tables import read_table
 from perf.boat.boatfile import read_boat
 from perf.faces import cli
 from perf.faces.command.evidence import evidence_text
+from perf.studies.evidence import law_checks
+from perf.studies.evidence import study as evidence_module
 from perf.studies.evidence.combinations import combination_table
 from perf.studies.evidence.how_sure import BEGIN, END, how_sure_markdown, replaced
 from perf.studies.evidence.model_checks import model_checks
@@ -38,8 +40,7 @@ from perf.studies.evidence.scores import (
     scored,
     split,
 )
-from perf.studies.evidence.study import evidence, law_checks, tuned_rows
-from perf.studies.evidence.study import study as evidence_module
+from perf.studies.evidence.study import evidence, tuned_rows
 
 ROOT = Path(__file__).parents[1]
 MEASURED = ROOT / "hull_data" / "measured"
@@ -114,6 +115,7 @@ def test_that_guard_can_fail() -> None:
     assert split()["T16"] == HELD_BACK
     fuel = replace(bent, tuned_to=("OW4.fuel",))
     assert tuned_rows([fuel]) == {"hole_shot": {"OW4.fuel"}}
+    assert tuned_rows()["four-stroke injected"] == {"WOT3", "WOT5", "WOT7", "OW2", "CYC"}
 
 
 # --- the figures can be traced to the rows -----------------------------------------------------------

@@ -27,7 +27,7 @@ from perf.base.units import SYSTEMS
 from perf.faces import look, screen
 from perf.faces.curves import Piece, _pieces, curves, flags, notes
 from perf.faces.printed import paper
-from perf.faces.text.result import result as words
+from perf.faces.text import result as words
 
 NUMBERS = [about for about in (*COLUMNS.values(), *SUMMARY.values()) if about.kind != "text"]
 # The public columns of speeds, in no order.

@@ -799,7 +799,7 @@ def test_command_stopped_by_the_user(
     monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     from perf.faces.cli import main
-    from perf.studies.repower.study import draws as repower_draws
+    from perf.studies.repower import draws as repower_draws
 
     def halt(*_: object) -> None:
         raise KeyboardInterrupt

@@ -24,7 +24,7 @@ SMALL = Trial(
     balance_m=-0.021,
     log="morning.csv 0123456789abcdef",
     date="2026-05-14",
-    version="overhump 0.1.0, results 2026.1",
+    version="overhump 0.1.0, results 2026.2",
     learned=Learned(
         ("assumed.trial_drag", "assumed.trial_balance", "weights.ice.mass"),
         (0.25, 0.05, 9.0),
@@ -40,7 +40,7 @@ def real() -> Trial:
     found = fit_trial(
         read_boat(OWNER), read_log(demo_logs()["number_four_morning"]), date="2026-05-14"
     )
-    return replace(found, version="overhump 0.1.0, results 2026.1")
+    return replace(found, version="overhump 0.1.0, results 2026.2")
 
 
 def table_of(trial: Trial) -> bytes:

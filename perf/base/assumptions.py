@@ -359,6 +359,16 @@ assume(
     ("A13",),
 )
 assume(
+    "vented_blades",
+    0.3,
+    0.25,
+    "share",
+    "Share of thrust and torque that blades lose to the exhaust of their own hub at a slip past a half.",
+    Basis.ASSUMED,
+    "own",
+    ("OW2", "OW22"),
+)
+assume(
     "throttle_delay",
     0.8,
     0.4,

@@ -19,7 +19,7 @@ from perf.base.files import write_whole
 from perf.base.sources import SOURCES
 from perf.base.units import show, unit_label, units_from_si
 
-RESULTS_VERSION = "2026.1"
+RESULTS_VERSION = "2026.2"
 FORMAT = 1
 # tables that stand in the envelope under their own names, beside rows
 ROWS_ALSO = {"mount": "grid"}  # the rows of a study under their spoken name as well

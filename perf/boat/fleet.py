@@ -111,6 +111,7 @@ class Lanes(FuelColumns):
     drive_lift: Array
     inception: Array
     hole_shot: Array
+    vented_blades: Array
     throttle_delay_s: Array
     trial_drag: Array
     trial_leg: Array
@@ -377,6 +378,7 @@ def _drive(boat: Boat, get: Get) -> dict[str, Any]:
         "relative_rotative",
         "drive_lift",
         "hole_shot",
+        "vented_blades",
     ):
         columns[name] = _assumed(get, name)
     return columns

@@ -249,7 +249,7 @@ TABLES: dict[str, Table] = {
             "fuel_slope": _blank("ratio", "1.05", "0.4", "2.5"),
             "log": _blank(REMARK, '"morning.csv 0f1e2d3c4b5a6978"'),
             "date": _blank(REMARK, '"2026-05-14"'),
-            "version": _blank(REMARK, '"overhump 0.1.0, results 2026.1"'),
+            "version": _blank(REMARK, '"overhump 0.1.0, results 2026.2"'),
             "together": _blank(TOGETHER, '["propeller.pitch 0.0127 -0.2 0.9"]'),
         }
     ),

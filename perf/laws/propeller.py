@@ -336,6 +336,29 @@ def slip(speed_mps: ArrayLike, pitch_m: ArrayLike, revolutions_per_s: ArrayLike)
         return np.where(run == 0.0, np.nan, value)
 
 
+VENT_BEGINS, VENT_WHOLE = 0.15, 0.55  # slip of effective pitch
+
+
+@law(
+    "Blades in their own exhaust",
+    "own",
+    "smooth step over slip; its size is tuned to one owner's log of rpm under the hump",
+    Basis.ASSUMED,
+)
+def vented_share(
+    advance_ratio: ArrayLike, effective_pitch_ratio: ArrayLike, loss: ArrayLike
+) -> Array:
+    """Thrust, and torque alike, over that of clean blades; arrays broadcast.
+
+    A hub that breathes the exhaust out behind heavily loaded blades lets them turn faster for the
+    same thrust: 1 up to a slip of 0.15 of effective pitch, 1 - loss from 0.55.
+    """
+    slipped = 1.0 - np.asarray(advance_ratio) / np.asarray(effective_pitch_ratio)
+    step = np.clip((slipped - VENT_BEGINS) / (VENT_WHOLE - VENT_BEGINS), 0.0, 1.0)
+    value: Array = 1.0 - np.asarray(loss) * (step * step * (3.0 - 2.0 * step))
+    return value
+
+
 @law(
     "Thrust near the surface",
     "Minsaas et al. 1983",

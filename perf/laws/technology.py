@@ -85,7 +85,8 @@ class Technology:
     """One kind of engine as hull_data/coefficients/technology.csv states it.
 
     full_throttle_kg_per_j is of shaft work, idle_kg_per_j_rated per rated power and time;
-    curve is "spark" or "diesel"; epa_code the column of the EPA tables.
+    curve is "spark" or "diesel"; epa_code the column of the EPA tables; tuned_to the measured rows
+    its numbers were chosen by, which are calibration.
     """
 
     name: str
@@ -96,6 +97,7 @@ class Technology:
     enrichment: float
     idle_kg_per_j_rated: float
     cycle_cap: float
+    tuned_to: tuple[str, ...] = ()
 
 
 def _technologies() -> dict[str, Technology]:
@@ -113,6 +115,7 @@ def _technologies() -> dict[str, Technology]:
             float(row["enrichment"]),
             float(row["idle_gal_per_h_per_100_hp"]) * per_rated,
             float(row["cycle_cap"]),
+            tuple(row["tuned_to"].split("|")) if row["tuned_to"] else (),
         )
     return found
 
@@ -206,8 +209,8 @@ def technology_numbers(technology: str, rated_power_w: float) -> TechnologyNumbe
     (f + g)(1 + e) = F and sum w (f s + g p)(1 + e E(s)) + w_idle i = C sum w p.
     C is the EPA's value but at most cycle_cap times F: the EPA's small bins describe engines of
     the 1990s, while duty-cycle charts of twelve direct-injected outboards of 40 to 250 hp give
-    0.62 lb/hp-h on average, 1.16 times full throttle. The caps were chosen with those charts and
-    with light boats' metered burn at 0.70 of full rpm (0.36 to 0.46 of full) in view: calibration.
+    0.62 lb/hp-h on average, 1.16 times full throttle: that is the cap. Where it acts the EPA's
+    value was not used, and the evidence prints by how much the law lies under it.
     Friction is kept at 2 % of F or more; `cycle` in the answer says what was solved for.
     """
     kind = TECHNOLOGIES[technology]

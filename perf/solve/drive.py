@@ -59,7 +59,8 @@ class Screw:
         """KT in place."""
         c0, c1, c2, c3 = self.thrust_cubic
         cubic = (c0[rows], c1[rows], c2[rows], c3[rows])
-        return propeller.horner(cubic, advance_ratio) * self.thrust_kept[rows]
+        kept = self.thrust_kept[rows] * self._vented(advance_ratio, rows)
+        return propeller.horner(cubic, advance_ratio) * kept
 
     def torque_coefficient(
         self, advance_ratio: Array, rows: NDArray[np.intp] | slice = slice(None)
@@ -68,7 +69,12 @@ class Screw:
         c0, c1, c2, c3 = self.torque_cubic
         cubic = (c0[rows], c1[rows], c2[rows], c3[rows])
         kept = self.torque_kept[rows] * self.lanes.relative_rotative[rows]
-        return propeller.horner(cubic, advance_ratio) * kept
+        return propeller.horner(cubic, advance_ratio) * (kept * self._vented(advance_ratio, rows))
+
+    def _vented(self, advance_ratio: Array, rows: NDArray[np.intp] | slice) -> Array:
+        return propeller.vented_share(
+            advance_ratio, self.lanes.effective_pitch_ratio[rows], self.lanes.vented_blades[rows]
+        )
 
 
 def _at_full_size(lanes: Lanes, thrust: Cubic, torque: Cubic) -> tuple[Cubic, Cubic]:

@@ -14,7 +14,7 @@ from perf.base.roots import find_roots
 from perf.base.tables import Table, read_table
 from perf.base.units import to_si
 from perf.laws import engine, friction, planing, preplaning
-from perf.laws.technology import WATT_PER_HORSEPOWER, technology_numbers
+from perf.laws.technology import TECHNOLOGIES, WATT_PER_HORSEPOWER, technology_numbers
 from perf.laws.water import GRAVITY
 
 Array = NDArray[np.float64]
@@ -26,6 +26,8 @@ WARP_DEG = np.array(1.66)  # Savitsky & Brown 1976, Tables 1 and 2
 TABLE_DEADRISE_DEG = np.array(10.0)
 PRACTICE_POWER_LEFT = (0.78, 0.85)
 GRAMS_PER_KWH = 3.6e9  # of one kg/J
+BIN_SIZES = (5.0, 10.0, 20.0, 30.0, 45.0, 75.0, 140.0, 225.0)  # hp, one in each bin of the agency
+NOT_USED = 0.999  # of the agency's value: below it the cap acted
 
 
 @dataclass(frozen=True)
@@ -50,7 +52,15 @@ class ModelCheck:
 
 def model_checks() -> list[ModelCheck]:
     """Every check of a method by itself, in the order hull, tank, ship, engine, air."""
-    return [*_free_to_trim(), *_tank_lift(), *_tank_drag(), _ship(), *_engines(), _thin_air()]
+    return [
+        *_free_to_trim(),
+        *_tank_lift(),
+        *_tank_drag(),
+        _ship(),
+        *_engines(),
+        *_cycles(),
+        _thin_air(),
+    ]
 
 
 def _free_to_trim() -> list[ModelCheck]:
@@ -213,6 +223,34 @@ def _engines() -> list[ModelCheck]:
             law,
         ),
     ]
+
+
+def _cycles() -> list[ModelCheck]:
+    """Duty-cycle burn over the EPA's, for each kind of engine in the bins whose EPA value was not used.
+
+    Where the EPA's value is under the cap the law was solved for it, which would prove nothing.
+    """
+    found = []
+    for kind in TECHNOLOGIES.values():
+        solved = [technology_numbers(kind.name, size * WATT_PER_HORSEPOWER) for size in BIN_SIZES]
+        ratios = [
+            one.cycle / one.epa_cycle for one in solved if one.cycle < NOT_USED * one.epa_cycle
+        ]
+        if ratios:
+            found.append(
+                ModelCheck(
+                    "EPA",
+                    kind.name,
+                    "duty-cycle burn over the agency's",
+                    "ratio",
+                    1.0,
+                    1.0,
+                    float(np.mean(ratios)),
+                    "EPA NONROAD2008a",
+                    f"from {min(ratios):.2f} to {max(ratios):.2f}, {len(ratios)} sizes of 1990s engines",
+                )
+            )
+    return found
 
 
 def _burn(technology: str, rated_w: float, rotation_share: float) -> float:

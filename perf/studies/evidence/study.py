@@ -17,6 +17,7 @@ from perf.base.assumptions import ASSUMPTIONS, Assumption
 from perf.base.results import Result, Sentence
 from perf.base.sources import LAWS, Basis
 from perf.base.tables import read_table
+from perf.laws.technology import TECHNOLOGIES, Technology
 from perf.studies.evidence.combinations import choice_table, combination_table
 from perf.studies.evidence.how_sure import each, how_sure_markdown
 from perf.studies.evidence.law_checks import law_table, oracle_rows
@@ -40,6 +41,7 @@ DRAWS, LONG_DRAWS = 100, 1000
 SEED = 1
 WEAK = (Basis.RECALLED, Basis.PRACTICE, Basis.ASSUMED)
 OWNERS = "owners' logs"
+ENGINE_NOTE = "Full-throttle and part-load burn of this kind of engine."
 SMALL_M = 4.5  # boats under this are inflatables and folding boats here
 
 
@@ -87,11 +89,13 @@ def evidence(long: bool = False, *, seed: int = SEED) -> Result:
     )
 
 
-def tuned_rows(assumptions: Iterable[Assumption] = ASSUMPTIONS.values()) -> dict[str, set[str]]:
-    """Measured sets that each tuned assumption names, by the assumption; words that are no set are passed over."""
+def tuned_rows(
+    assumptions: Iterable[Assumption | Technology] | None = None,
+) -> dict[str, set[str]]:
+    """Measured sets that each tuned assumption or kind of engine names; words that are no set are passed over."""
     known = set(split())
     found = {}
-    for about in assumptions:
+    for about in _tuned() if assumptions is None else assumptions:
         words = {w.rstrip(".") for said in about.tuned_to for w in re.findall(r"[\w.-]+", said)}
         if words & known:
             found[about.name] = words & known
@@ -191,7 +195,22 @@ def _used_rows(scored_rows: Sequence[Scored]) -> pd.DataFrame:
         for a in ASSUMPTIONS.values()
         if a.tuned_to
     ]
+    lines += [
+        {
+            "set": "; ".join(kind.tuned_to),
+            "subject": kind.name,
+            "what": "tuned to",
+            "note": ENGINE_NOTE,
+        }
+        for kind in TECHNOLOGIES.values()
+        if kind.tuned_to
+    ]
     return pd.DataFrame(lines)
+
+
+def _tuned() -> tuple[Assumption | Technology, ...]:
+    """Everything of ours that may name the rows it was tuned to."""
+    return (*ASSUMPTIONS.values(), *TECHNOLOGIES.values())
 
 
 def _recalled(laws: pd.DataFrame) -> pd.DataFrame:

@@ -63,6 +63,7 @@ WORDS = {
     "assumed.rev_limit": "rev limit of {of}",
     "assumed.join_share": "which published method holds at the hump",
     "assumed.hole_shot": "how much the blades let go at low speed",
+    "assumed.vented_blades": "how much the exhaust lets the blades race at low speed",
     "assumed.drive_lift": "lift of the trimmed drive",
     "assumed.wake_place": "height of the water behind the transom",
     "assumed.surface_loss": "thrust lost near the surface",
