@@ -23,9 +23,11 @@ from hypothesis import strategies as st
 from perf.boat.fleet import Fleet, Lanes
 from perf.boat.parts import Bracket
 from perf.laws.added_mass import surge_added_mass
-from perf.solve import performance
+from perf.solve import performance, running
 from perf.solve.afloat import Afloat
+from perf.solve.balance import Course, Planing
 from perf.solve.hump import full_throttle_thrust, read_hump, sweep_speeds
+from perf.solve.methods import Methods
 from perf.solve.performance import (
     Points,
     Status,
@@ -383,3 +385,26 @@ def test_a_boat_with_too_little_power_does_not_plane_and_says_so() -> None:
     assert np.all(hump.margin[short] <= 0.02)
     assert np.all(hump.margin[hump.over] > 0.0)
     assert np.isnan(hump.time_to_plane_s[short]).all()
+
+
+def test_wet_sides_drag_at_a_plough_and_not_on_plane(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With whisker spray in place of the multiplier the sides count until 3 Cv^2 sin(trim) dries them."""
+    seen = []
+    plain = running._sides_drag
+
+    def watched(course: Course, settled: Planing) -> np.ndarray:
+        drag = plain(course, settled)
+        seen.append((course.speed_coefficient, drag / settled.forces.resistance_n))
+        return drag
+
+    monkeypatch.setattr(running, "_sides_drag", watched)
+    afloat = Afloat.of(Fleet.of(demos()).lanes)
+    speed = froude_unit(afloat)[:, None] * np.array([[1.0, 1.2, 1.5, 2.5, 4.0]])
+    points(afloat, speed, np.zeros((1, 1)), methods=Methods("planing", planing_extra="spray"))
+    coefficient, share = (np.concatenate(each) for each in zip(*seen, strict=True))
+    slow, fast = coefficient < 1.3, coefficient > 2.2
+    print(
+        f"  sides over the bare drag: up to {share[slow].max():.1%} ploughing, {share[fast].max():.1%} on plane"
+    )
+    assert np.mean(share[slow] > 0.0) > 0.7 and 0.005 < share[slow].max() < 0.03
+    assert fast.sum() >= 8 and np.all(share[fast] == 0.0)

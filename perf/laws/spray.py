@@ -74,6 +74,31 @@ def side_wetting_reduction(speed_coefficient: Array, trim_deg: Array) -> Array:
     return np.asarray(3.0 * speed_coefficient * speed_coefficient * np.sin(trim_deg * RADIAN))
 
 
+@law(
+    "wet area of the sides",
+    "own",
+    "two triangles above the chines, as long as they are wet and as deep as the trim makes them",
+    Basis.ASSUMED,
+)
+def side_wet_area_ratio(
+    chine_length_ratio: Array, speed_coefficient: Array, trim_deg: Array
+) -> Array:
+    """Area of both sides wet above the chines over beam squared; zero where they are dry.
+
+    Parameters
+    ----------
+    chine_length_ratio : wetted chine length over beam [-].
+    speed_coefficient : speed over sqrt(g x beam) [-].
+    trim_deg : trim of the keel [deg].
+
+    Returns
+    -------
+    (chine length - 3 Cv^2 sin(trim))^2 tan(trim) [-], broadcast shape.
+    """
+    wet = np.maximum(chine_length_ratio - side_wetting_reduction(speed_coefficient, trim_deg), 0.0)
+    return np.asarray(wet * wet * np.tan(trim_deg * RADIAN))
+
+
 def _stagnation_angle(trim_deg: Array, deadrise_deg: Array) -> Array:
     """Angle of the stagnation line from the keel [rad], tan = (pi/2) tan(trim) / tan(deadrise)."""
     rise = 0.5 * np.pi * np.tan(trim_deg * RADIAN)

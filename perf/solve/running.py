@@ -248,14 +248,17 @@ def _spread(value: Array, rows: NDArray[np.intp], count: int) -> Array:
 
 
 def _with_extra(course: Course, settled: Planing, volume_froude: Array) -> Array:
-    """Planing drag with hump multiplier or whisker spray; of the two the greater, never both."""
+    """Planing drag with hump multiplier, or with whisker spray and wet sides; never with both.
+
+    The multiplier was fitted to whole measured drags, in which spray and sides are.
+    """
     bare = settled.forces.resistance_n
     wanted = course.methods.planing_extra
     if wanted == "none":
         return bare
     if wanted == "hump":
         return bare + _hump_drag(course, bare, volume_froude)
-    sheet = _spray_drag(course, settled)
+    sheet = _spray_drag(course, settled) + _sides_drag(course, settled)
     if wanted == "hump or spray":
         sheet = np.maximum(_hump_drag(course, bare, volume_froude), sheet)
     return bare + np.maximum(sheet, 0.0)
@@ -272,3 +275,13 @@ def _spray_drag(course: Course, settled: Planing) -> Array:
     skin = spray.whisker_spray_friction(course.speed_mps * path / course.lanes.viscosity)
     area = spray.whisker_spray_ratio(settled.trim_deg, course.deadrise_deg) * beam * beam
     return np.nan_to_num(course.pressure_pa * area * skin)
+
+
+def _sides_drag(course: Course, settled: Planing) -> Array:
+    """Friction on the sides that are wet above the chines (Savitsky & Brown 1976)."""
+    bottom = settled.forces.bottom
+    chine = planing.chine_length_ratio(bottom.length_ratio, settled.trim_deg, course.deadrise_deg)
+    area = spray.side_wet_area_ratio(chine, bottom.speed_coefficient, settled.trim_deg)
+    path = np.maximum(bottom.length_ratio * bottom.beam_m, 1e-6)
+    skin = course.methods.skin(course.speed_mps * path / course.lanes.viscosity)
+    return np.nan_to_num(course.pressure_pa * area * bottom.beam_m * bottom.beam_m * skin)
