@@ -188,6 +188,15 @@ def epa_cycle_consumption(epa_code: str, rated_power_w: float) -> float:
     raise ValueError(f"no power bin holds {horsepower} hp")
 
 
+def bin_powers_w(epa_code: str) -> tuple[float, ...]:
+    """Greatest power of each of the agency's bins in W; of the open one at the top twice where it begins."""
+    tops = (
+        2.0 * float(text[1:]) if text.startswith(">") else float(text.split("-")[1])
+        for text in _BINS[epa_code][0]
+    )
+    return tuple(top * WATT_PER_HORSEPOWER for top in tops)
+
+
 def enrichment_share(rotation_share: ArrayLike) -> Array:
     """Share of full-throttle enrichment at a share of rated rpm: a smooth step from 0.85 to 1."""
     step = np.clip((np.asarray(rotation_share, dtype=np.float64) - 0.85) / 0.15, 0.0, 1.0)

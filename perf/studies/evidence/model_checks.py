@@ -14,7 +14,7 @@ from perf.base.roots import find_roots
 from perf.base.tables import Table, read_table
 from perf.base.units import to_si
 from perf.laws import engine, friction, planing, preplaning
-from perf.laws.technology import TECHNOLOGIES, WATT_PER_HORSEPOWER, technology_numbers
+from perf.laws.technology import TECHNOLOGIES, WATT_PER_HORSEPOWER, bin_powers_w, technology_numbers
 from perf.laws.water import GRAVITY
 
 Array = NDArray[np.float64]
@@ -26,8 +26,6 @@ WARP_DEG = np.array(1.66)  # Savitsky & Brown 1976, Tables 1 and 2
 TABLE_DEADRISE_DEG = np.array(10.0)
 PRACTICE_POWER_LEFT = (0.78, 0.85)
 GRAMS_PER_KWH = 3.6e9  # of one kg/J
-BIN_SIZES = (5.0, 10.0, 20.0, 30.0, 45.0, 75.0, 140.0, 225.0)  # hp, one in each bin of the agency
-NOT_USED = 0.999  # of the agency's value: below it the cap acted
 
 
 @dataclass(frozen=True)
@@ -232,9 +230,9 @@ def _cycles() -> list[ModelCheck]:
     """
     found = []
     for kind in TECHNOLOGIES.values():
-        solved = [technology_numbers(kind.name, size * WATT_PER_HORSEPOWER) for size in BIN_SIZES]
+        solved = [technology_numbers(kind.name, power) for power in bin_powers_w(kind.epa_code)]
         ratios = [
-            one.cycle / one.epa_cycle for one in solved if one.cycle < NOT_USED * one.epa_cycle
+            one.cycle / one.epa_cycle for one in solved if not np.isclose(one.cycle, one.epa_cycle)
         ]
         if ratios:
             found.append(
