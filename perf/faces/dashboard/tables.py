@@ -28,7 +28,8 @@ def speed_table(
     frame = result.tables["rows"]
     letters = caution_letters(frame)
     shown = result.shown(units).table("rows", tuple(columns))
-    shown[NOTE] = _notes(frame, letters)
+    if {"cautions", "status"} <= set(frame.columns):
+        shown[NOTE] = _notes(frame, letters)
     st.dataframe(
         shown,
         hide_index=True,
@@ -60,7 +61,12 @@ def formats(columns: Sequence[str], units: str) -> dict[str, Any]:
 
 
 def caution_letters(frame: pd.DataFrame) -> dict[str, str]:
-    """A letter for every caution that some row in which she runs carries, in order of first use."""
+    """A letter for every caution that some row in which she runs carries, in order of first use.
+
+    None where the rows carry neither cautions nor a status.
+    """
+    if not {"cautions", "status"} <= set(frame.columns):
+        return {}
     codes = [code for text in frame["cautions"][frame["status"].eq("ok")] for code in text.split()]
     return dict(zip(dict.fromkeys(codes), ascii_lowercase, strict=False))
 
