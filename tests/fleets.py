@@ -10,11 +10,12 @@ import numpy as np
 
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
-from perf.boat.fleet import Fleet, Lanes
+from perf.boat.fleet import Fleet
+from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat
 from perf.laws.water import GRAVITY
 from perf.solve.afloat import Afloat
-from perf.solve.balance import Course
+from perf.solve.bottom import Course
 from perf.solve.methods import DEFAULT, Methods
 
 DATA = Path(__file__).parent / "data"

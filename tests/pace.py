@@ -31,7 +31,8 @@ from fleets import course, fixed, froude_unit, random_lanes  # noqa: E402
 
 from perf.solve import performance  # noqa: E402
 from perf.solve.afloat import Afloat  # noqa: E402
-from perf.solve.balance import Course, forces_at, settle  # noqa: E402
+from perf.solve.balance import forces_at, settle  # noqa: E402
+from perf.solve.bottom import Course  # noqa: E402
 from perf.solve.performance import Points, points  # noqa: E402
 from perf.studies import speeds as speeds_study  # noqa: E402
 from perf.studies.speeds import speeds  # noqa: E402

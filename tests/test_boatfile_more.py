@@ -20,8 +20,9 @@ from perf.boat import places, schema
 from perf.boat.boatfile import read_boat
 from perf.boat.burn import law_burn_lph
 from perf.boat.catalog import demo_boats
-from perf.boat.fleet import Fleet, Lanes
+from perf.boat.fleet import Fleet
 from perf.boat.kicker import on_kicker
+from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat, Hook, Kicker, Propeller, Seat, Tabs
 from perf.boat.seats import move
 from perf.boat.understood import describe, understood

@@ -7,10 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perf.base.faults import ReadingError
+from perf.base.faults import InputFaults, ReadingError
 from perf.boat import changes
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
+from perf.boat.trip.file import read_trip
 from perf.studies.power_shares import LOST, nearest_row, power_shares, running_rows
 from perf.studies.speeds import speeds
 
@@ -28,6 +29,13 @@ GALLON = 3.785411784e-3  # m3, 231 cubic inches
         ("0", 0.0),
         ("full", 1.0),
         (" Empty ", 0.0),
+        ("half", 0.5),
+        ("Half a tank", 0.5),
+        ("half full", 0.5),
+        ("quarter", 0.25),
+        ("a quarter", 0.25),
+        ("three quarters", 0.75),
+        ("three-quarters full", 0.75),
         ("60 gal", 0.5),
         ("120 gal", 1.0),
         ("227.12470704 L", 0.5),
@@ -48,7 +56,7 @@ def test_a_tank_is_read_as_a_part_or_as_what_is_in_it(text: str, level: float) -
         (changes.read_pitch, "17 ft", "between 3 in and 50 in"),
         (lambda text: changes.read_tank(text, BOAT), "121 gal", "does not hold so much"),
         (lambda text: changes.read_tank(text, BOAT), "1.2", "a part of the tank"),
-        (lambda text: changes.read_tank(text, BOAT), "half", "a part of the tank"),
+        (lambda text: changes.read_tank(text, BOAT), "halfish", "a part of the tank"),
         (
             lambda text: changes.read_tank(text, BOAT),
             "-5 gal",
@@ -135,3 +143,33 @@ def test_the_nearest_row_is_one_in_which_she_runs() -> None:
     assert nearest_row(rows.assign(shaft_power_w=np.nan), 11.0) is None
     with pytest.raises(ValueError, match="no power"):
         power_shares(rows.assign(shaft_power_w=np.nan), 3)
+
+
+@pytest.mark.parametrize(
+    ("written", "level"),
+    [('"half"', 0.5), ('"1/2"', 0.5), ('"quarter"', 0.25), ('"35 %"', 0.35), ("0.4", 0.4)],
+)
+def test_a_boat_file_reads_a_tank_level_in_words(written: str, level: float) -> None:
+    text = demo_boats()["number_four"].read_text(encoding="utf-8")
+    boat = read_boat(text.replace("tank = 1.0", f"tank = {written}").encode())
+    assert boat.loaded.tank == pytest.approx(level)
+
+
+@pytest.mark.parametrize(
+    ("written", "level"),
+    [
+        ('"three quarters"', 0.75),
+        ('"1/2"', 0.5),
+        ('"60 gal"', 0.5),
+        ("0.75", 0.75),
+        ('"full"', 1.0),
+        ('"0.5 ± 0.1"', 0.5),
+    ],
+)
+def test_a_trip_reads_a_tank_level_in_words_and_in_gallons(written: str, level: float) -> None:
+    text = f'format = 1\nname = "A"\n[tank]\nlevel = {written}\n[runs.a]\ndistance = "5 mi"\nspeed = "20 mph"\n'
+    assert read_trip(text.encode(), BOAT).tank.level == pytest.approx(level)
+    doubtful = read_trip(text.replace(written, '"60 gal ± 6 gal"').encode(), BOAT)
+    assert dict(doubtful.doubts)["tank.level"] == pytest.approx(0.05, rel=1e-6)
+    with pytest.raises(InputFaults, match="more than the tank holds"):
+        read_trip(text.replace(written, '"600 gal"').encode(), BOAT)

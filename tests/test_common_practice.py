@@ -15,7 +15,8 @@ import pytest
 from fleets import fixed, froude_unit, moored
 
 from perf.base.assumptions import ASSUMPTIONS
-from perf.boat.fleet import Fleet, Lanes
+from perf.boat.fleet import Fleet
+from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat
 from perf.laws import friction
 from perf.laws.added_mass import surge_added_mass

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from perf.base.draws import FARTHEST, NINE_IN_TEN, drawn, standard_normal
-from perf.boat.fleet import Fleet, Lanes
+from perf.boat.fleet import Fleet
+from perf.boat.lanes import Lanes
 from perf.studies.speeds import speeds
 from perf.studies.spread import WORST_IS_LOW, band
 from perf.studies.sweeps import drawn_names, sweep_boats, sweep_draws

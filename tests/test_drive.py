@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from fleets import bits, changed, froude_unit, random_boats, random_lanes
 
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.laws import propeller
 from perf.laws.water import GRAVITY
 from perf.solve import drive

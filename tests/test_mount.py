@@ -22,7 +22,8 @@ from perf.base.columns import column
 from perf.base.results import Result, Value, plain
 from perf.base.sources import LAWS, SOURCES, Basis
 from perf.boat.catalog import engines, hulls, propellers
-from perf.boat.fleet import Fleet, Lanes
+from perf.boat.fleet import Fleet
+from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat, Bracket, Place
 from perf.faces.cli import main
 from perf.faces.dashboard import hanging, parts

@@ -20,12 +20,14 @@ from fleets import (
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from perf.boat.fleet import Fleet, Lanes
+from perf.boat.fleet import Fleet
+from perf.boat.lanes import Lanes
 from perf.boat.parts import Bracket
 from perf.laws.added_mass import surge_added_mass
 from perf.solve import performance, running
 from perf.solve.afloat import Afloat
-from perf.solve.balance import Course, Planing
+from perf.solve.balance import Planing
+from perf.solve.bottom import Course
 from perf.solve.hump import full_throttle_thrust, read_hump, sweep_speeds
 from perf.solve.methods import Methods
 from perf.solve.performance import (

@@ -96,7 +96,7 @@ COLUMNS: dict[str, Column] = {
         Column(
             "reach",
             "text",
-            "within its reach",
+            "fits",
             "Whether this boat lies in the range the method was made for.",
             0,
         ),
@@ -138,7 +138,7 @@ SUMMARY: dict[str, Column] = {
         Column(
             "best_range_m",
             "distance",
-            "range there",
+            "whole distance there",
             "Distance on usable fuel less the reserve at the best planing cruise.",
             0,
         ),

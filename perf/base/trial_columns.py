@@ -19,7 +19,7 @@ _RUNS: tuple[Row, ...] = (
     (
         "left_over",
         "ratio",
-        "left over",
+        "still off",
         "The worst reading of the run after the fit, in standard deviations of its doubt.",
         1,
     ),
@@ -27,7 +27,7 @@ _RUNS: tuple[Row, ...] = (
 # each factor: one in the table is what the published methods say
 _FACTORS: tuple[Row, ...] = (
     ("factor", "text", "what", "What of the boat the trial moved.", 0),
-    ("factor_found", "ratio", "after", "The factor the trial found; 1 is as published.", 2),
+    ("factor_found", "ratio", "found", "The factor the trial found; 1 is as published.", 2),
     (
         "moved_before_m",
         "length",
@@ -38,31 +38,37 @@ _FACTORS: tuple[Row, ...] = (
     (
         "moved_m",
         "length",
-        "moved forward",
+        "found, forward",
         "How far the balance point of the light boat lies forward of the stated one.",
         2,
     ),
     ("doubt_left", "share", "doubt left", "Share of the doubt before the trial that is left.", 2),
-    ("told", "text", "told", "Whether the log can tell this from the rest.", 0),
+    ("told", "text", "told by this log", "Whether the log can tell this from the rest.", 0),
 )
 _HINTS: tuple[Row, ...] = (
     ("hint", "text", "what may be behind it", "One cause by itself.", 0),
-    ("explains", "share", "explains", "Share of the misfit that this cause alone takes away.", 2),
-    ("hint_size", "text", "how much of it", "How far it would have to be off.", 0),
-    ("look_at", "text", "look at", "What to look at first.", 0),
+    (
+        "explains",
+        "share",
+        "would explain",
+        "Share of the difference between log and file that this cause alone takes away.",
+        2,
+    ),
+    ("hint_size", "text", "if off", "How far it would have to be off.", 0),
+    ("look_at", "text", "look at first", "What to look at first.", 0),
 )
 _BLIND: tuple[Row, ...] = (
     (
         "blind",
         "text",
-        "fitted on, asked for",
+        "fitted on",
         "Which runs were fitted and which were predicted.",
         0,
     ),
-    ("blind_reading", "text", "reading", "What was predicted.", 0),
+    ("blind_reading", "text", "asked for", "What was predicted.", 0),
     ("blind_runs", "ratio", "runs", "Number of readings predicted.", 0),
-    ("error_before", "share", "error before", "Mean size of the error by the file alone.", 3),
-    ("error_after", "share", "error after", "Mean size of the error after the fit.", 3),
+    ("error_before", "share", "off before", "Mean size of the error by the file alone.", 3),
+    ("error_after", "share", "off after", "Mean size of the error after the fit.", 3),
     (
         "blind_inside",
         "share",
@@ -100,7 +106,7 @@ _PLAN: tuple[Row, ...] = (
     (
         "doubt_taken",
         "share",
-        "doubt taken",
+        "of the doubt gone",
         "Share of the doubt before any run that is gone once this one is made.",
         2,
     ),

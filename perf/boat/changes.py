@@ -7,12 +7,12 @@ from dataclasses import replace
 from perf.base.faults import ReadingError
 from perf.base.units import Quantity, read
 from perf.boat import schema
+from perf.boat.levels import level_of_words
 from perf.boat.parts import Boat, Doubts
 
 __all__ = ["fuel_aboard_m3", "read_pitch", "read_power", "read_tank", "with_pitch", "with_power"]
 
 POWER, PITCH, CUP = "engine.rated_power", "propeller.pitch", "propeller.cup"
-TANK_WORDS = {"empty": 0.0, "full": 1.0}
 
 
 def read_power(text: str) -> Quantity:
@@ -26,15 +26,15 @@ def read_pitch(text: str) -> Quantity:
 
 
 def read_tank(text: str, boat: Boat) -> float:
-    """How full the tank is (0 to 1), from a share ("1/2", "35 %", "full") or a volume ("60 gal").
+    """How full the tank is (0 to 1), from a share ("1/2", "35 %", "half") or a volume ("60 gal").
 
     Raises
     ------
     ReadingError that says what to write; also where the tank does not hold so much.
     """
-    word = text.strip().lower()
-    if word in TANK_WORDS:
-        return TANK_WORDS[word]
+    word = level_of_words(text)
+    if word is not None:
+        return word
     try:
         volume = read(text, "volume")
     except ReadingError:
@@ -51,7 +51,7 @@ def _share(text: str) -> float:
         return read(text, "share").value
     except ReadingError as why:
         raise ReadingError(
-            'write a part of the tank or what is in it, such as 1/2, 35 %, full or "60 gal"'
+            'write a part of the tank or what is in it, such as 1/2, half, 35 %, full or "60 gal"'
         ) from why
 
 

@@ -9,6 +9,8 @@ from typing import Any
 from perf.base.faults import ReadingError
 from perf.base.units import read
 from perf.boat import burn, schema, together
+from perf.boat.levels import CURE as LEVEL_CURE
+from perf.boat.levels import level_of_text
 from perf.boat.schema import Key, Table
 from perf.boat.tomlplaces import Path, readable
 from perf.boat.tomltext import MOST_FAULTS, Document
@@ -230,6 +232,13 @@ class Reading:
         if isinstance(raw, str) and raw in key.words:
             self.values[where] = raw
             return
+        if key.level and isinstance(raw, str):
+            level = level_of_text(raw)
+            if level is not None:
+                self._within(where, key, level)
+                return
+            if raw.strip()[:1].isalpha():
+                raise ReadingError(LEVEL_CURE)
         if key.kind == "share" and isinstance(raw, int | float) and not isinstance(raw, bool):
             raw = str(raw)  # a share may stand bare or in per cent
         if key.kind in BARE:

@@ -44,6 +44,7 @@ class Key:
 
     inner : keys of the table in braces that a key of kind PLACE holds; those of a place if None.
     unless : another key of the same table that makes a needed one needless.
+    level : how full a tank is, so that half, full, "1/2" and "35 %" are read as well.
     """
 
     kind: str
@@ -53,6 +54,7 @@ class Key:
     words: tuple[str, ...] = ()
     inner: Mapping[str, Key] | None = None
     unless: str = ""
+    level: bool = False
 
     @cached_property
     def limits(self) -> tuple[float, float]:
@@ -218,7 +220,7 @@ TABLES: dict[str, Table] = {
     "loads": Table(
         {
             "aboard": Key(NAMES, '["skipper", "ice"]'),
-            "tank": Key("ratio", "0.5", ("0", "1")),
+            "tank": Key("ratio", "0.5", ("0", "1"), level=True),
         },
         needed=True,
         named=True,

@@ -10,10 +10,12 @@ from math import sqrt
 
 from perf.base.assumptions import ASSUMPTIONS
 from perf.boat import places
+from perf.boat.levels import LEVEL_WORDS, level_of_words
 from perf.boat.parts import Bracket, Engine, Hull, Kicker, Light, Mounting, Tank, Weight
 from perf.laws.engine import FUELS
 
-_TANK = re.compile(r"tank (?:(full)|(empty)|(\d{1,3}/\d{1,3})|(\d(?:\.\d{1,6})?))")
+_WORDS = "|".join(LEVEL_WORDS)
+_TANK = re.compile(rf"tank (?:({_WORDS})|(\d{{1,3}}/\d{{1,3}})|(\d(?:\.\d{{1,6}})?))")
 
 
 @dataclass(frozen=True)
@@ -29,15 +31,15 @@ class Item:
 
 
 def tank_level(name: str) -> float | None:
-    """Level of "tank 1/2", "tank 0.4", "tank full" or "tank empty"; None for anything else."""
+    """Level of "tank 1/2", "tank 0.4", "tank full", "tank half" and their like; None for anything else."""
     found = _TANK.fullmatch(name)
     if found is None:
         return None
-    full, empty, fraction, decimal = found.groups()
+    word, fraction, decimal = found.groups()
     if fraction:
         top, bottom = (int(part) for part in fraction.split("/"))
         return float(Fraction(top, bottom)) if bottom else None
-    return 1.0 if full else 0.0 if empty else float(decimal)
+    return level_of_words(word) if word else float(decimal)
 
 
 def items_aboard(

@@ -104,6 +104,6 @@ DOTTED = (1.5, 3)  # rules
 MARKS_ALONG = 9  # marks along one line
 
 BAND_WORDS = "shaded: 10 to 90 %"
-HALF_WORDS = "shaded on one side: one draw in ten or more has no number"
+HALF_WORDS = "half a band: one time in ten or more she does not get there"
 DASHED_WORDS = "dashed: a method is outside its range"
 EMPTY_WORDS = "no number at any of these speeds"

@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import NDArray
 
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.laws.hull_lines import hull_marks
 from perf.solve.flotation import BuoyantBox, float_at_rest, hull_form
 

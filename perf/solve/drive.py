@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from perf.base.cautions import Caution, flag
 from perf.base.roots import find_roots
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.laws import cavitation, engine, fuel_table, propeller
 from perf.laws.water import GRAVITY
 

@@ -22,7 +22,7 @@ from enum import IntEnum
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.laws.hull_lines import HullForm as HullForm
 from perf.laws.hull_lines import hull_lines, stem_at_water
 from perf.laws.hydrostatics import (

@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.peaks import peak, read_at
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.laws import cavitation
 from perf.laws.added_mass import surge_added_mass
 from perf.laws.water import GRAVITY

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.laws import lower_unit, propeller, wake
 from perf.laws.drive_lift import drive_side_force
 

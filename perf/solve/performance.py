@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from perf.base.cautions import Caution, flag
 from perf.base.peaks import peak, read_at
 from perf.base.roots import find_roots
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.solve import drive
 from perf.solve.afloat import Afloat
 from perf.solve.methods import DEFAULT, Methods

@@ -15,7 +15,8 @@ from perf.base.cautions import Caution, flag
 from perf.laws import flaps, join, planing, porpoising, seaway, spray
 from perf.laws.water import GRAVITY
 from perf.solve.afloat import Afloat
-from perf.solve.balance import Course, Planing, settle
+from perf.solve.balance import Planing, settle
+from perf.solve.bottom import Course
 from perf.solve.legs import Legs, legs_at, wake_rise
 from perf.solve.methods import DEFAULT, Methods
 from perf.solve.slow import SERIES_HIGH, Slow

@@ -16,7 +16,7 @@ from perf.base.cautions import Caution, flag
 from perf.laws import friction, join, preplaning, semiplaning, series
 from perf.laws.water import GRAVITY
 from perf.solve.afloat import Afloat
-from perf.solve.balance import Course
+from perf.solve.bottom import Course
 from perf.solve.legs import legs_at
 
 Array = NDArray[np.float64]

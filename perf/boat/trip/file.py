@@ -12,6 +12,7 @@ from pathlib import Path
 from perf.base.faults import ReadingError
 from perf.base.geodesic import Way, way
 from perf.base.tables import data_folder
+from perf.base.units import read as read_quantity
 from perf.boat import schema
 from perf.boat.parts import Boat, Weight
 from perf.boat.reading import Reading
@@ -60,6 +61,7 @@ def read_trip(
     read = document(source, called, tripschema.example_of)
     _check_format(read)
     reading = TripReading(read, tripschema.TOP, tripschema.TABLES)
+    reading.capacity_m3 = None if boat is None else boat.tank.capacity_m3
     reading.walk()
     tripchecks.check(reading, boat)
     read.refuse_if_faulty()
@@ -72,11 +74,18 @@ def demo_trips() -> dict[str, Path]:
 
 
 class TripReading(Reading):
-    """A reading that also knows paces, bearings, positions and reserves."""
+    """A reading that also knows paces, bearings, positions, reserves, and a tank's level in gallons."""
+
+    capacity_m3: float | None = None  # of the boat's tank
 
     def _value(self, path: tuple[str | int, ...], key: Key, raw: object) -> None:
         if key.kind not in tripschema.OWN_KINDS:
-            super()._value(path, key, raw)
+            try:
+                super()._value(path, key, self._part_of_the_tank(raw) if key.level else raw)
+            except ReadingError as why:
+                self.fault(path, str(why), text=written(raw))
+            if key.level:
+                self.words[readable(path)] = written(raw)
             return
         where = readable(path)
         self.words[where] = written(raw)
@@ -93,6 +102,20 @@ class TripReading(Reading):
             self.values[where] = readers[key.kind]()
         except ReadingError as why:
             self.fault(path, str(why))
+
+    def _part_of_the_tank(self, raw: object) -> object:
+        """A quantity of fuel as a share of the boat's tank, doubt and all; anything else as it stands."""
+        if self.capacity_m3 is None or not isinstance(raw, str):
+            return raw
+        try:
+            quantity = read_quantity(raw, "volume")
+        except ReadingError:
+            return raw
+        share = quantity.value / self.capacity_m3
+        if share > 1.0:
+            raise ReadingError("more than the tank holds: write a part of it, such as 1/2")
+        doubt = quantity.doubt / self.capacity_m3
+        return f"{share:.9f} ± {doubt:.9f}" if doubt else share
 
 
 def _check_format(read: Document) -> None:

@@ -68,7 +68,7 @@ TOP: dict[str, Key] = {
 TABLES: dict[str, Table] = {
     "tank": Table(
         {
-            "level": _key("ratio", "0.75", "0", "1", ("full",)),
+            "level": Key("ratio", "0.75", ("0", "1"), False, ("full",), level=True),
             "fill": _key("ratio", "0.95", "0.5", "1"),
             "gauge_error": _key("ratio", "0.08", "0", "0.5"),
             "since_fill": _key("volume", '"12 gal"', "0 gal", "3000 gal"),

@@ -89,6 +89,16 @@ def read_one(where: str, text: str, part: str, kind: str) -> float:
     return quantity.value
 
 
+def tank_level(where: str, text: str, boat: Boat) -> float:
+    """How full the boat's tank is (0 to 1), from a part of it, a word or what is in it."""
+    from perf.boat.changes import read_tank
+
+    try:
+        return read_tank(text, boat)
+    except ReadingError as why:
+        raise Refusal(where, text, str(why)) from why
+
+
 def whole(low: int, high: int) -> Callable[[str], int]:
     """A reader of whole numbers from low to high, for argparse."""
 

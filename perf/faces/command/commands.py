@@ -10,7 +10,15 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from perf.base.faults import InputFaults
-from perf.faces.command.asked import RANGE, Refusal, boat_of, is_folder, read_one, read_range, whole
+from perf.faces.command.asked import (
+    RANGE,
+    Refusal,
+    boat_of,
+    is_folder,
+    read_range,
+    tank_level,
+    whole,
+)
 from perf.faces.command.evidence import evidence, evidence_options
 from perf.faces.command.laws import laws, laws_options
 from perf.faces.command.mount import mount_command, mount_options
@@ -73,8 +81,13 @@ def check_figure(asked: argparse.Namespace) -> None:
         raise Refusal("--figure", asked.figure, "there is no such folder to write it in")
 
 
-def show_result(result: Result, asked: argparse.Namespace) -> int:
-    """Print a Result as it was asked for, and draw its figure; the exit code."""
+def show_result(
+    result: Result, asked: argparse.Namespace, text: Callable[..., str] | None = None
+) -> int:
+    """Print a Result as it was asked for, and draw its figure; the exit code.
+
+    text : writes it for a terminal where it has a form of its own.
+    """
     if asked.format == "json":
         print(result.as_json(asked.units))
     elif asked.format == "csv":
@@ -82,7 +95,7 @@ def show_result(result: Result, asked: argparse.Namespace) -> int:
     else:
         from perf.faces.text.result import as_text
 
-        sys.stdout.write(as_text(result, asked.units, asked.quiet))
+        sys.stdout.write((text or as_text)(result, asked.units, asked.quiet))
     if asked.figure is not None:
         from perf.faces.printed.paper import save_figure
 
@@ -104,7 +117,9 @@ def _speeds_options(parser: argparse.ArgumentParser) -> None:
         "--load", metavar="NAME", help="one of the boat's own loads (the one the file names)"
     )
     parser.add_argument(
-        "--tank", metavar="SHARE", help="how full, such as 1/2 or 30 %% (as the load says)"
+        "--tank",
+        metavar="SHARE",
+        help="how full, such as 1/2, half, 30 %% or 60gal (as the load says)",
     )
     parser.add_argument(
         "--speed",
@@ -132,8 +147,8 @@ def _speeds(asked: argparse.Namespace) -> int:
         raise Refusal(
             "--draws", f"{asked.draws}", f"a band needs {LEAST_DRAWS} draws or more; 0 draws none"
         )
-    tank = None if asked.tank is None else read_one("--tank", asked.tank, asked.tank, "share")
     boat = boat_of(asked.boat)
+    tank = None if asked.tank is None else tank_level("--tank", asked.tank, boat)
     if asked.load is not None and asked.load not in boat.load_names:
         raise Refusal(
             "--load",

@@ -77,6 +77,7 @@ def trial_command(asked: argparse.Namespace) -> int:
         return _plan(boat, asked)
     if asked.tape:
         return _tape(boat, asked)
+    from perf.faces.text.trial import as_text
     from perf.studies.trial.study import result_of, work_out
 
     log = _log(asked)
@@ -91,7 +92,7 @@ def trial_command(asked: argparse.Namespace) -> int:
         )
     except ValueError as why:
         raise Refusal("LOG", asked.log, str(why)) from why
-    code = show_result(result_of(found), asked)
+    code = show_result(result_of(found), asked, as_text)
     if asked.out is not None:
         _write_boat(asked, found.trial)
     return code
@@ -125,10 +126,11 @@ def _check_asked(asked: argparse.Namespace) -> None:
 
 def _plan(boat: Boat, asked: argparse.Namespace) -> int:
     from perf.faces.command.commands import show_result
+    from perf.faces.text.trial import as_text
     from perf.studies.trial.plan import plan
 
     result = plan(boat)
-    code = show_result(result, asked)
+    code = show_result(result, asked, as_text)
     if asked.out is not None:
         from perf.faces.printed.trial_sheet import save_trial_sheet
 

@@ -86,12 +86,14 @@ def show_page() -> None:
     with here.top:
         parts.answer(result, here.units)
     parts.cautions_beside(result, "engine")
+    _section(result, "each_hole", here.units)
     _try(here.boat, here)
     _other_cautions(result)
     st.header("Against height and setback")
     pictures_of(result, here.units, here.dark)
     for name in SECTIONS:
-        _section(result, name, here.units)
+        if name != "each_hole":  # stands at the top
+            _section(result, name, here.units)
     st.header("Every setback and height")
     _grid(result, here.units)
     st.header("How sure this is")

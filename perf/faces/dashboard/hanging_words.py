@@ -12,6 +12,12 @@ BESIDE = {  # table: the cautions that stand beside it
 }
 FOLDED = ("bracket", "transom_load", "sideways", "shallow", "critical", "wake_models")
 SECTIONS = {  # table: heading, what it says, columns left out
+    "each_hole": (
+        "Hole by hole",
+        "The shaft that fits, raised hole by hole from the lowest. What is said to beat the hole below "
+        "90 times in 100 or more is a difference to rely on; about 50 in 100 is none.",
+        (),
+    ),
     "with_without": (
         "On the bracket, or on the transom",
         "Each with the plate at the height advised there. The last two rows are the edges of the "

@@ -15,12 +15,13 @@ from perf.faces.text.lines import aligned, filled
 from perf.faces.text.tables import NONE, bare, letters_of, side_table, table
 
 BAND_HEAD = "10 to 90 %"
+MARKED = {"speeds": "at the speeds", "trip": "on the runs"}  # what the letters of a table stand at
 
 
 def as_text(result: Result, units: str, quiet: bool = False) -> str:
     """The whole result as text, at most 110 columns wide; quiet leaves out what lies behind it."""
     letters = letters_of(result.tables.get("rows"))
-    blocks = [filled(result.shown(units).answer), _figures(result, units)]
+    blocks = [filled(result.shown(units).answer), figures_text(result, units)]
     if "rows" in result.tables:
         blocks.append(table(result.tables["rows"], units, letters))
     blocks.append(_cautions(result, letters))
@@ -28,7 +29,11 @@ def as_text(result: Result, units: str, quiet: bool = False) -> str:
         blocks.extend(_others(result, units))
     blocks.extend(filled(note) for note in result.notes)
     if not quiet:
-        blocks += [_doubt(result.doubt), _assumptions(result.assumptions, units), _sources(result)]
+        blocks += [
+            how_sure_text(result.doubt),
+            assumptions_text(result.assumptions, units),
+            _sources(result),
+        ]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
@@ -49,7 +54,8 @@ def as_csv(result: Result) -> str:
 # --- key figures --------------------------------------------------------------------------------
 
 
-def _figures(result: Result, units: str) -> str:
+def figures_text(result: Result, units: str) -> str:
+    """The key figures with their bands."""
     rows = [
         (about.label, *_figure(result.summary, about, units))
         for name, about in SUMMARY.items()
@@ -96,12 +102,15 @@ def _cautions(result: Result, letters: Mapping[str, str]) -> str:
     if not codes:
         return ""
     rows = [(letters.get(code, NONE), sentence(code)) for code in codes]
-    head = "Cautions (letters: at the speeds marked above)" if letters else "Cautions"
+    where = MARKED.get(result.kind, "in the rows")
+    head = f"Cautions (letters: {where} marked above)" if letters else "Cautions"
     return f"{head}\n" + aligned(rows)
 
 
-def _doubt(doubt: Mapping[str, object]) -> str:
+def how_sure_text(doubt: Mapping[str, object]) -> str:
     """How sure it is, in a sentence or two."""
+    if "by_slopes" in doubt:
+        return filled(f"How sure: {doubt['by_slopes']}")
     if not doubt.get("draws"):
         return "No bands were drawn: how sure this is, is not said here."
     inside, outside = doubt.get("inside"), doubt.get("outside")
@@ -114,14 +123,17 @@ def _doubt(doubt: Mapping[str, object]) -> str:
     return filled("".join(said))
 
 
-def _assumptions(assumptions: Sequence[Assumption], units: str) -> str:
+def assumptions_text(
+    assumptions: Sequence[Assumption], units: str, head: str = "Assumed, where nobody said"
+) -> str:
+    """Assumptions under a heading, each with its value, its doubt and how it is known."""
     if not assumptions:
         return ""
     rows = [
         (a.name.replace("_", " "), _assumed(a, units), f"{a.sentence} ({_basis(a)})")
         for a in assumptions
     ]
-    return "Assumed, where nobody said\n" + aligned(rows)
+    return f"{head}\n" + aligned(rows)
 
 
 def _basis(a: Assumption) -> str:
@@ -154,4 +166,8 @@ def cautions_text(result: Result) -> str:
 
 def behind(result: Result, units: str) -> list[str]:
     """What lies behind an answer: how sure it is, what was assumed, the sources."""
-    return [_doubt(result.doubt), _assumptions(result.assumptions, units), _sources(result)]
+    return [
+        how_sure_text(result.doubt),
+        assumptions_text(result.assumptions, units),
+        _sources(result),
+    ]

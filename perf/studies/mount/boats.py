@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.assumptions import MOUNTING
-from perf.boat.fleet import Fleet, Lanes
+from perf.boat.fleet import Fleet
+from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat, Bracket
 
 Array = NDArray[np.float64]

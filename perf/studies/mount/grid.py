@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from perf.base.assumptions import MOUNTING
 from perf.base.cautions import codes
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat
 from perf.laws import lower_unit
 from perf.solve import drive

@@ -12,6 +12,7 @@ from perf.boat.parts import Hull
 from perf.studies.mount.height import Advice
 
 INCH_M = 0.0254
+FITS = 1e-9  # a miss of less is none [m]
 SHAFTS_IN = (15, 20, 25, 30)  # nominal shaft lengths of the trade
 
 
@@ -106,7 +107,8 @@ def shaft_table(advice: Advice, hull: Hull, drop_m: float) -> pd.DataFrame:
             "plate_highest_m": [one.highest_m for one in found],
             "holes": [one.holes for one in found],
             "plate_height_m": [one.plate_height_m for one in found],
-            "misses_by_m": [one.misses_by_m for one in found],
+            "too_high_by_m": [_over(one.misses_by_m) for one in found],
+            "too_low_by_m": [_over(-one.misses_by_m) for one in found],
             "seat_up_m": [one.seat_up_m for one in found],
             "reach": [_words(one) for one in found],
         }
@@ -119,11 +121,16 @@ def _ends(advice: Advice) -> tuple[float, float]:
     return advice.low_m, advice.high_m
 
 
+def _over(miss_m: float) -> float:
+    """A miss to one side; NaN where it is none."""
+    return miss_m if miss_m > FITS else np.nan
+
+
 def _miss(height: float, low: float, high: float) -> float:
     return max(height - high, 0.0) - max(low - height, 0.0)
 
 
 def _words(one: Shaft) -> str:
-    if abs(one.misses_by_m) < 1e-9:
-        return "reaches the range"
-    return "hangs too high" if one.misses_by_m > 0.0 else "hangs too low"
+    if abs(one.misses_by_m) < FITS:
+        return "yes"
+    return "no, too high" if one.misses_by_m > 0.0 else "no, too low"

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.assumptions import MOUNTING
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.solve.afloat import Afloat
 from perf.solve.performance import Points, Status, points
 from perf.studies.sweeps import Sweep

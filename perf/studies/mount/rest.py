@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from perf.base.assumptions import MOUNTING
-from perf.boat.fleet import NO_BRACKET, Fleet
+from perf.boat.fleet import Fleet
+from perf.boat.numbers import NO_BRACKET
 from perf.boat.parts import Boat, Load, Place
 from perf.laws.cockpit import sole_height_wanted
 from perf.laws.hull_lines import hull_marks

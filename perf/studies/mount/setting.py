@@ -11,6 +11,7 @@ from perf.boat.parts import Boat, Place
 from perf.solve.afloat import Afloat
 from perf.solve.performance import Points
 from perf.studies.mount.boats import hung
+from perf.studies.mount.each_hole import hole_boats
 from perf.studies.mount.grid import grid_boats
 from perf.studies.mount.height import Advice, Advices, advise, advise_draws
 from perf.studies.mount.holes import Shaft, shaft_for, snapped
@@ -58,7 +59,7 @@ class Setting:
 
     places : every setback advised on. way : on the bracket (row 0) against on the transom (row 1);
     row says which of them is the boat as drawn. by_setback : a row for each setback at the height
-    advised there, and its draws. grid : a row for each combination. ladder, limits : by draws, None
+    advised there, and its draws. grid : a row for each combination; holes : a row for each hole. ladder, limits : by draws, None
     without.
     """
 
@@ -77,6 +78,8 @@ class Setting:
     by_setback: tuple[Sweep, Sweep | None]
     grid_boats: tuple[Boat, ...]
     grid: Runs
+    hole_boats: tuple[Boat, ...]
+    holes: Runs
     draws: int
     seed: int
     ladder: Ladder | None
@@ -106,9 +109,10 @@ class Setting:
             heights_at[here] = wanted.at_plate_height_m
         speed = wanted.speed_mps or _speed(at[here], advices, places.index(here))
         combined = grid_boats(boat, setbacks, heights)
+        holes = hole_boats(boat, here, shaft, wanted.drop_m)
         many = _Many.of(
             [hung(boat, place, heights_at[place]) for place in (aft, 0.0, *setbacks)],
-            combined, speed, draws, seed,
+            (*combined, *holes), speed, draws, seed,
         )  # fmt: skip
         ladder, limits = None, None
         if draws:
@@ -117,7 +121,8 @@ class Setting:
         return cls(
             boat, wanted, setbacks, heights, places, advices, at[here], shaft,
             hung(boat, here, heights_at[here]), speed, many.way(speed), 0 if here > 0.0 else 1,
-            many.by_setback, combined, many.grid, draws, seed, ladder, limits,
+            many.by_setback, combined, many.after(0, len(combined)), holes,
+            many.after(len(combined), len(holes)), draws, seed, ladder, limits,
         )  # fmt: skip
 
     @property
@@ -158,7 +163,7 @@ class Setting:
 
 @dataclass(frozen=True, eq=False)
 class _Many:
-    """All boats of the study in one sweep: both ways first, then every setback, then the grid."""
+    """All boats of the study in one sweep: both ways first, every setback, then the grid and the holes."""
 
     boats: tuple[Boat, ...]
     first: int  # boats before the grid
@@ -194,10 +199,9 @@ class _Many:
         each = self.drawn.best_speed_mps.size // self.first
         return stated, rows_of(self.drawn, range(2 * each, self.first * each))
 
-    @property
-    def grid(self) -> Runs:
-        """A row for each combination."""
-        return self._rows(range(self.first, self.stated.swept.best_speed_mps.size))
+    def after(self, place: int, count: int) -> Runs:
+        """So many rows of what was combined, from a place on."""
+        return self._rows(range(self.first + place, self.first + place + count))
 
     def _rows(self, rows: Sequence[int]) -> Runs:
         return Runs(rows_of(self.stated.swept, rows), points_rows(self.stated.at, rows))

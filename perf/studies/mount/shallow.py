@@ -8,7 +8,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.laws.hull_lines import hull_marks
 from perf.laws.hydrostatics import height_over_water
 from perf.laws.shallow import CRITICAL_HIGH, CRITICAL_LOW, depth_froude, speed_at_depth_froude

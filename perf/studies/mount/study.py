@@ -22,6 +22,7 @@ from perf.studies.mount import shallow as mount_shallow
 from perf.studies.mount import summary as said
 from perf.studies.mount.boats import is_assumed_bracket
 from perf.studies.mount.bracket import BracketFlow, bracket_flow, bracket_summary, bracket_table
+from perf.studies.mount.each_hole import hole_table, two_or_three
 from perf.studies.mount.grid import grid_table
 from perf.studies.mount.holes import shaft_table
 from perf.studies.mount.setting import CHOSEN, Setting, Wanted
@@ -78,7 +79,7 @@ def mount(
         summary = _summary(found, tables, flow)
     return Result(
         kind="mount",
-        answer=said.answer(boat, found.advice, found.shaft),
+        answer=said.answer(boat, found.advice, found.shaft, two_or_three(found)),
         summary=summary,
         tables=tables,
         plots=mount_curves.plots(
@@ -111,6 +112,7 @@ def _tables(found: Setting, flow: BracketFlow | None) -> Tables:
     bolts = wanted.bolts or Bolts.of(found.chosen)
     tables = {
         "rows": grid_table(found.grid_boats, found.grid.swept, found.grid.at),
+        "each_hole": hole_table(found),
         "at_rest": mount_rest.rest_table(rest, mount_rest.edges_of(found.boat, wanted.edges)),
         "with_without": way_table(found.way),
         "wake_models": model_table(found.afloat, found.at, off),

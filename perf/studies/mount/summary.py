@@ -143,8 +143,10 @@ def _or_none(value: float) -> float | None:
     return value if np.isfinite(value) else None
 
 
-def answer(boat: Boat, advice: Advice, shaft: Shaft) -> Sentence:
-    """The recommendation as it would be said on a dock."""
+def answer(
+    boat: Boat, advice: Advice, shaft: Shaft, holes: tuple[str | Value, ...] = ()
+) -> Sentence:
+    """The recommendation as it would be said on a dock; holes says which of two holes."""
     start = (
         f"{boat.name}, loaded as {boat.load}, engine ",
         Value(advice.setback_m, "length", 2),
@@ -177,7 +179,11 @@ def answer(boat: Boat, advice: Advice, shaft: Shaft) -> Sentence:
         *_missed(shaft),
     )
     return Sentence(
-        (*middle, holds, *fits, f". Lower, {below}; higher, {above}. ", *_thumb(advice, thumb))
+        (
+            *(*middle, holds, *fits, f". Lower, {below}; higher, {above}. "),
+            *_thumb(advice, thumb),
+            *holes,
+        )
     )
 
 

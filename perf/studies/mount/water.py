@@ -9,7 +9,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from perf.base.sources import LAWS, Law
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.laws import planing, wake
 from perf.laws.join import smooth_step
 from perf.laws.water import GRAVITY

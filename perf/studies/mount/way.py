@@ -32,7 +32,7 @@ LABELS = {
     "mileage_m_per_l": "mileage",
 }
 DIFFERENCE = "difference"
-EDGES = ("difference, 10 %", "difference, 90 %")
+EDGES = ("difference, low", "difference, high")
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,13 +138,13 @@ def way_table(found: UnderWay) -> pd.DataFrame:
 
 
 def doubt_words(found: UnderWay) -> str:
-    """Which differences are inside the doubt, in words."""
+    """In which figures there is no difference to rely on, in words."""
     if found.drawn is None:
         return "no draws: how sure the differences are is not said"
     inside = [LABELS[name] for name in FIGURES if found.figures[name].inside_doubt]
     if not inside:
-        return "every difference is outside the doubt"
-    return f"inside the doubt: {', '.join(inside)}"
+        return "every difference is more than what is not known"
+    return f"no difference to rely on: {', '.join(inside)}"
 
 
 def way_summary(found: UnderWay) -> dict[str, object]:

@@ -116,7 +116,7 @@ def _first(found: Found) -> Parts:
         else:
             parts += [" against ", Value(found.figure(name, her), kind, digits), " as she is"]
         if share is not None:
-            parts.append(f"; it {BEATS[found.purpose]} her in {100 * share:.0f} of 100 draws")
+            parts.append(f"; it {BEATS[found.purpose]} her {100 * share:.0f} times in 100")
     return [*parts, "."]
 
 
@@ -134,7 +134,7 @@ def _second(found: Found) -> Parts:
     how = "clearly" if share > 0.9 else "by a little" if share > 0.6 else "with no real difference"
     return [
         f" Next, {how}, stands {found.name(second)}: "
-        f"{found.name(first)} {BEATS[found.purpose]} it in {100 * share:.0f} of 100 draws."
+        f"{found.name(first)} {BEATS[found.purpose]} it {100 * share:.0f} times in 100."
     ]
 
 
@@ -143,9 +143,7 @@ def _hump(found: Found) -> Parts:
     chance = float(found.table["will_plane"][first])
     margin = found.figure("hump_margin_n", first)
     who = "she" if found.choices[first].is_as_she_is else "it"
-    parts: Parts = [
-        f" Loaded as {found.frame.heavy}, {who} planes in {100 * chance:.0f} of 100 draws"
-    ]
+    parts: Parts = [f" Loaded as {found.frame.heavy}, {who} planes {100 * chance:.0f} times in 100"]
     if found.drawn is None:
         parts = [
             f" Loaded as {found.frame.heavy}, {who} {'planes' if chance else 'does not plane'} as stated"

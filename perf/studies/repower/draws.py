@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.boat.choice.parts import Candidate, Duty
-from perf.boat.fleet import Fleet, Lanes
+from perf.boat.fleet import Fleet
+from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat
 from perf.laws.friction import fouling_allowance
 from perf.solve import drive

@@ -14,7 +14,8 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from perf.base.draws import EIGHT_IN_TEN, NINE_IN_TEN, standard_normal
-from perf.boat.fleet import Fleet, Lanes, doubted
+from perf.boat.fleet import Fleet, doubted
+from perf.boat.lanes import Lanes
 from perf.boat.learned import FACTORS
 from perf.boat.log.runs import SteadyRuns
 from perf.boat.parts import Boat

@@ -8,7 +8,8 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from perf.boat.fleet import Fleet, Lanes, doubted
+from perf.boat.fleet import Fleet, doubted
+from perf.boat.lanes import Lanes
 from perf.boat.learned import FACTORS
 from perf.boat.log.runs import SteadyRuns
 from perf.boat.parts import Boat, Mark, Trial

@@ -14,7 +14,8 @@ from numpy.typing import NDArray
 
 from perf.base.draws import NINE_IN_TEN, standard_normal
 from perf.base.trial_assumptions import TRIAL_ASSUMPTIONS, trial_half_width
-from perf.boat.fleet import Fleet, Lanes
+from perf.boat.fleet import Fleet
+from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat, Mark
 from perf.laws.hydrostatics import height_over_water
 from perf.solve.flotation import BuoyantBox, Rest, float_at_rest, hull_form

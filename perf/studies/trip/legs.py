@@ -12,7 +12,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from perf.boat.fleet import Lanes
+from perf.boat.lanes import Lanes
 from perf.laws import seaway
 from perf.laws.water import GRAVITY
 from perf.solve import drive

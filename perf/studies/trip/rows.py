@@ -9,7 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from perf.boat.fleet import Fleet, Lanes
+from perf.boat.fleet import Fleet
+from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat, Load
 from perf.boat.trip.parts import Direction, Run, Trip
 from perf.laws import seaway
