@@ -85,7 +85,7 @@ def test_a_typed_pitch_gives_a_new_number(page: Page, served: str) -> None:
     expect(page.get_by_text("Read as 17 in; her file says 15 in")).to_be_visible()
     write(page, "Fuel in the tank", "60 gal")
     half = boat.at(tank=changes.read_tank("60 gal", boat))
-    expect(figure(page, "Range there")).to_have_text(said_of(half, "best_range_m"))
+    expect(figure(page, "Whole distance there")).to_have_text(said_of(half, "best_range_m"))
 
 
 def test_a_pitch_that_is_not_understood(page: Page, served: str) -> None:

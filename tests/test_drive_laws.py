@@ -269,7 +269,10 @@ def test_law_closes_on_what_it_was_solved_for(technology: str, horsepower: float
     work = sum(w * p for s, p, w in modes) * horsepower * HP
     assert fuel / work == pytest.approx(numbers.cycle, rel=0.002)
     capped = numbers.epa_cycle > kind.cycle_cap * numbers.full_throttle
-    if not capped:
+    if numbers.friction == kinds.LEAST_FRICTION * numbers.full_throttle:
+        # what burns at rest and at full throttle already takes more than the cycle leaves
+        assert numbers.cycle > min(numbers.epa_cycle, kind.cycle_cap * numbers.full_throttle)
+    elif not capped:
         assert numbers.cycle == pytest.approx(numbers.epa_cycle, rel=1e-9)
     else:
         assert numbers.cycle == pytest.approx(kind.cycle_cap * numbers.full_throttle, rel=1e-9)

@@ -62,9 +62,9 @@ def test_the_page_answers_before_it_is_touched() -> None:
     at = opened()
     result = trip(NUMBER_FOUR, read_trip(FIRST, NUMBER_FOUR), draws=DRAWS)
     text = said(at)
-    assert result.shown("us").answer.split(". Farthest")[0] in text
+    assert result.shown("us").answer.split(". How far out")[0] in text
     assert fuel(at) == result.shown("us").summary("trip_fuel_m3").split(" (")[0]
-    assert "How far out and back" in text
+    assert "How far out, with the way back" in text
     assert banned_in(text) == []
     assert len(at.metric) == 8
 

@@ -19,7 +19,8 @@ from scipy.optimize import elementwise
 Array = NDArray[np.float64]
 Rows = NDArray[np.intp]
 
-STEPS = 8  # from a start, before a lane is searched over its whole bracket
+PATIENT = 4  # steps before a lane that does not close in is halved
+STEPS = 14  # from a start, before a lane is searched over its whole bracket
 
 
 @dataclass(frozen=True)
@@ -103,42 +104,66 @@ def _steps(
     start: Start,
 ) -> tuple[Array, NDArray[np.int64], NDArray[np.int64]]:
     """Where each lane got to, how it ended, and evaluations spent."""
-    at, state = np.full(low.shape, np.nan), np.zeros(low.shape, dtype=np.int64)
+    at, state = np.full(low.shape, np.nan), np.full(low.shape, _OPEN)
     spent = np.zeros(low.shape, dtype=np.int64)
     rows: Rows = np.arange(low.size)
-    floor, roof = np.full(low.shape, -np.inf), np.full(low.shape, np.inf)
-    slope = start.slope
-    first = np.where(np.isfinite(start.x), np.clip(start.x, low, high), 0.5 * (low + high))
-    x = (first, first, first)  # newest first
-    f = (first, first, first)
+    walk = _Walk(low, high, args, start)
     for turn in range(STEPS):
-        whole = rows.size == low.size
-        f = (residual(x[0], *(args if whole else (a[rows] for a in args))), *f[:2])
+        wanted, none = walk.ask(residual, turn)
+        close = np.abs(wanted - walk.x[0]) <= tolerance * (1.0 + np.abs(walk.x[0]))
+        # a slope that was only given closes nothing
+        close &= (turn > 0) | (walk.f[0] == 0.0)
         spent[rows] += 1
-        under, at_root = f[0] < 0.0, f[0] == 0.0
-        begin, end = (low, high) if whole else (low[rows], high[rows])
-        # an end of the bracket whose residual lies on the wrong side: no root within
-        none = np.where(under, x[0] >= end, x[0] <= begin) & ~at_root
-        floor, roof = np.where(under, x[0], floor), np.where(under, roof, x[0])
-        wanted = np.where(at_root, x[0], x[0] + _step(turn, x, f, slope))
-        close = np.abs(wanted - x[0]) <= tolerance * (1.0 + np.abs(x[0]))
-        at[rows] = np.clip(wanted, begin, end)
+        at[rows] = np.clip(wanted, walk.low, walk.high)
         state[rows] = np.where(none, _NONE, np.where(close, _CLOSED, _OPEN))
-        # out of what holds the root: to the end where that is untried, else half way
-        lowest, highest = np.maximum(floor, begin), np.minimum(roof, end)
-        middle = 0.5 * (lowest + highest)
-        below = np.where(np.isfinite(floor), middle, begin)
-        above = np.where(np.isfinite(roof), middle, end)
-        wanted = np.where(wanted <= lowest, below, np.where(wanted >= highest, above, wanted))
-        wanted = np.where(np.isfinite(wanted), wanted, middle)
         going = np.flatnonzero(~(none | close))
         if not going.size:
             break
+        walk.go(wanted, turn)
         if going.size < rows.size:
-            rows, floor, roof, slope = rows[going], floor[going], roof[going], slope[going]
-            wanted, x, f = wanted[going], _kept(x, going), _kept(f, going)
-        x = (wanted, x[0], x[1])
+            rows = rows[going]
+            walk.keep(going)
     return at, state, spent
+
+
+class _Walk:
+    """Lanes still under way: their last three points, and the narrowest ends known to hold the root."""
+
+    def __init__(self, low: Array, high: Array, args: tuple[Array, ...], start: Start) -> None:
+        self.low, self.high, self.args, self.slope = low, high, args, start.slope
+        self.floor, self.roof = np.full(low.shape, -np.inf), np.full(low.shape, np.inf)
+        first = np.where(np.isfinite(start.x), np.clip(start.x, low, high), 0.5 * (low + high))
+        self.x = self.f = (first, first, first)  # newest first
+
+    def ask(self, residual: Callable[..., Array], turn: int) -> tuple[Array, NDArray[np.bool_]]:
+        """The residual at the newest point; where to go from there, and where there is no root."""
+        here = self.x[0]
+        self.f = (residual(here, *self.args), self.f[0], self.f[1])
+        under, root = self.f[0] < 0.0, self.f[0] == 0.0
+        # an end of the bracket whose residual lies on the wrong side
+        none = np.where(under, here >= self.high, here <= self.low) & ~root
+        self.floor = np.where(under, here, self.floor)
+        self.roof = np.where(under, self.roof, here)
+        return np.where(root, here, here + _step(turn, self.x, self.f, self.slope)), none
+
+    def go(self, wanted: Array, turn: int) -> None:
+        """To the point wanted; where that lies out of what holds the root, to an untried end or half way."""
+        low, high = np.maximum(self.floor, self.low), np.minimum(self.roof, self.high)
+        middle = 0.5 * (low + high)
+        below = np.where(np.isfinite(self.floor), middle, self.low)
+        above = np.where(np.isfinite(self.roof), middle, self.high)
+        held = np.where(wanted <= low, below, np.where(wanted >= high, above, wanted))
+        # a step not much shorter than the last but one follows a corner: half way closes it
+        slow = 2.0 * np.abs(wanted - self.x[0]) > np.abs(self.x[1] - self.x[2])
+        held = np.where(slow & (turn >= PATIENT), middle, held)
+        self.x = (np.where(np.isfinite(wanted), held, middle), self.x[0], self.x[1])
+
+    def keep(self, rows: Rows) -> None:
+        """Only these go on."""
+        self.low, self.high, self.slope = self.low[rows], self.high[rows], self.slope[rows]
+        self.floor, self.roof = self.floor[rows], self.roof[rows]
+        self.args = tuple(arg[rows] for arg in self.args)
+        self.x, self.f = _kept(self.x, rows), _kept(self.f, rows)
 
 
 def _kept(three: tuple[Array, Array, Array], rows: Rows) -> tuple[Array, Array, Array]:
@@ -151,7 +176,7 @@ def _step(
     """From the newest point: by the slope, then the chord, then the inverse parabola where it bends little."""
     with np.errstate(all="ignore"):
         if turn == 0:
-            return np.asarray(-f[0] / slope)
+            return np.where((slope > 0.0) & np.isfinite(slope), -f[0] / slope, np.nan)
         chord = (x[0] - x[1]) / (f[0] - f[1])
         straight = -f[0] * chord
         if turn == 1:

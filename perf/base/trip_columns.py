@@ -161,7 +161,7 @@ TRIP_SUMMARY: tuple[Row, ...] = (
     (
         "farthest_m",
         "distance",
-        "farthest out and back in calm water",
+        "how far out, with the way back",
         "Farthest out on plane that leaves the reserve on return, in calm water.",
         0,
     ),

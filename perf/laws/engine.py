@@ -16,6 +16,7 @@ from perf.base.tables import read_table
 from perf.laws import water
 from perf.laws.technology import (
     FUELS,
+    IDLE_SHARE,
     TECHNOLOGIES,
     Fuel,
     Technology,
@@ -45,7 +46,7 @@ Array = NDArray[np.float64]
 @law(
     "Fuel flow of an engine",
     "own",
-    "line of friction and power with full-throttle enrichment over an idle floor; calibrated to full throttle and the EPA duty cycle",
+    "fuel at rest, a line of friction and power over it, full-throttle enrichment; calibrated to full throttle and duty cycle",
     Basis.ASSUMED,
     Span("rotation_share", 0.0, 1.1, Caution.ESTIMATE),
 )
@@ -66,9 +67,10 @@ def fuel_mass_flow(
     rated = np.asarray(rated_power_w, dtype=np.float64)
     share = np.asarray(rotation_share, dtype=np.float64)
     rich = 1.0 + np.asarray(enrichment, dtype=np.float64) * enrichment_share(share)
-    # m = max(i Pr, (f s Pr + g P)(1 + e E(s)))
-    line = np.asarray(friction) * share * rated + np.asarray(slope) * np.asarray(power_w)
-    value: Array = np.maximum(np.asarray(idle) * rated, line * rich)
+    # m = (i Pr + f max(s - s_idle, 0) Pr + g P)(1 + e E(s))
+    over = np.maximum(share - IDLE_SHARE, 0.0)
+    line = (np.asarray(idle) + np.asarray(friction) * over) * rated
+    value: Array = (line + np.asarray(slope) * np.asarray(power_w)) * rich
     return value
 
 

@@ -188,6 +188,9 @@ def epa_cycle_consumption(epa_code: str, rated_power_w: float) -> float:
     raise ValueError(f"no power bin holds {horsepower} hp")
 
 
+IDLE_SHARE = 0.12  # of rated rpm: where an engine idles, some 650 of 5500; assumed
+
+
 def bin_powers_w(epa_code: str) -> tuple[float, ...]:
     """Greatest power of each of the agency's bins in W; of the open one at the top twice where it begins."""
     tops = (
@@ -215,7 +218,8 @@ def technology_numbers(technology: str, rated_power_w: float) -> TechnologyNumbe
     Petrol engines under the 50-100 hp bin and diesels up to 100 hp burn more, at full throttle and
     at rest, in the proportion of the EPA's bins.
     With f friction, g slope, e enrichment, i idle, F full throttle, C cycle:
-    (f + g)(1 + e) = F and sum w (f s + g p)(1 + e E(s)) + w_idle i = C sum w p.
+    (i + f (1 - s_idle) + g)(1 + e) = F and
+    sum w (i + f (s - s_idle) + g p)(1 + e E(s)) + w_idle i = C sum w p.
     C is the EPA's value but at most cycle_cap times F: the EPA's small bins describe engines of
     the 1990s, while duty-cycle charts of twelve direct-injected outboards of 40 to 250 hp give
     0.62 lb/hp-h on average, 1.16 times full throttle: that is the cap. Where it acts the EPA's
@@ -230,17 +234,20 @@ def technology_numbers(technology: str, rated_power_w: float) -> TechnologyNumbe
     cycle = CYCLES[kind.curve]
     wanted = min(epa, kind.cycle_cap * full)
     lean = full / (1.0 + kind.enrichment)
-    rotation = power = mean = 0.0
+    running = rotation = power = mean = 0.0
     for s, p, weight in zip(cycle.rotation_share, cycle.power_share, cycle.weight, strict=True):
         rich = 1.0 + kind.enrichment * float(enrichment_share(s))
-        rotation += weight * s * rich
+        running += weight * rich
+        rotation += weight * (s - IDLE_SHARE) * rich
         power += weight * p * rich
         mean += weight * p
     idle = kind.idle_kg_per_j_rated * size
-    friction = (wanted * mean - cycle.idle_weight * idle - power * lean) / (rotation - power)
+    at_rest = (cycle.idle_weight + running) * idle
+    whole = 1.0 - IDLE_SHARE
+    friction = (wanted * mean - at_rest - power * (lean - idle)) / (rotation - whole * power)
     friction = max(friction, LEAST_FRICTION * full)
-    slope = lean - friction
+    slope = lean - idle - whole * friction
     if not slope > 0.0:
         raise ValueError(f"{technology}: the fuel law has no positive slope")
-    solved = (friction * rotation + slope * power + cycle.idle_weight * idle) / mean
+    solved = (at_rest + friction * rotation + slope * power) / mean
     return TechnologyNumbers(full, friction, slope, kind.enrichment, idle, epa, solved)

@@ -29,6 +29,7 @@ from perf.base.roots import Roots, find_roots
 from perf.laws import planing, porpoising
 from perf.laws.drive_lift import drive_side_force
 from perf.solve.bottom import Bottom, Course, bottom_at
+from perf.solve.first_trim import first_trim
 from perf.solve.legs import Legs, legs_at, wake_rise
 
 Array = NDArray[np.float64]
@@ -189,7 +190,8 @@ def settle(course: Course) -> Planing:
     low = np.full(count, TRIM_LOW_DEG)
     high = np.full(count, TRIM_HIGH_DEG)
     rows = np.arange(count, dtype=float)
-    roots = find_roots(residual, low, high, (rows,), tolerance=1e-8, jump=MOMENT_JUMP)
+    start = first_trim(course)
+    roots = find_roots(residual, low, high, (rows,), tolerance=1e-8, jump=MOMENT_JUMP, start=start)
     trim, held = _held_trim(roots, residual)
     forces = forces_at(course, trim)
     held &= np.isfinite(forces.thrust_n)

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.cautions import Caution, flag
-from perf.base.roots import find_roots
+from perf.base.roots import Start, find_roots
 from perf.boat.lanes import Lanes
 from perf.laws import cavitation, engine, fuel_table, propeller
 from perf.laws.water import GRAVITY
@@ -22,6 +22,8 @@ Array = NDArray[np.float64]
 Cubic = tuple[Array, Array, Array, Array]
 
 ADVANCE_LOW = 1e-3
+# advance ratios of no thrust and no torque over pitch ratio, roughly: searches begin by them
+ZERO_THRUST, ZERO_TORQUE = 1.1, 1.2
 ATMOSPHERE_PA = 101_325.0  # ISO 2533 at sea level
 
 
@@ -130,20 +132,33 @@ def turn_for(screw: Screw, thrust_n: Array) -> Turning:
     each = thrust_n / (lanes.engines * (1.0 - lanes.thrust_deduction))
     wanted = each / (lanes.water_density * (screw.advance_mps * lanes.diameter_m) ** 2)
 
-    def short(advance_ratio: Array, row: Array) -> Array:
+    def over(advance_ratio: Array, row: Array) -> Array:
         rows = row.astype(np.intp)
-        left: Array = (
-            screw.thrust_coefficient(advance_ratio, rows)
-            - wanted[rows] * advance_ratio * advance_ratio
+        much: Array = wanted[rows] * advance_ratio * advance_ratio - screw.thrust_coefficient(
+            advance_ratio, rows
         )
-        return left
+        return much
 
     count = lanes.count
     rows = np.arange(count, dtype=float)
     roots = find_roots(
-        short, np.full(count, ADVANCE_LOW), screw.advance_high, (rows,), tolerance=1e-10
+        over,
+        np.full(count, ADVANCE_LOW),
+        screw.advance_high,
+        (rows,),
+        tolerance=1e-10,
+        start=_straight_thrust(screw, wanted),
     )
     return _turning(screw, roots.x, each, roots.found)
+
+
+def _straight_thrust(screw: Screw, wanted: Array) -> Start:
+    """Where KT, taken as straight from standing still to near its zero, meets wanted J squared."""
+    still = screw.thrust_cubic[0] * screw.thrust_kept
+    falls = still / (ZERO_THRUST * screw.lanes.effective_pitch_ratio)
+    with np.errstate(all="ignore"):
+        root = np.sqrt(falls * falls + 4.0 * wanted * still)
+        return Start(2.0 * still / (falls + root), root)
 
 
 def _turning(
@@ -245,12 +260,29 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
         return left
 
     rows = np.arange(lanes.count, dtype=float)
-    roots = find_roots(surplus, low, high, (rows,), tolerance=1e-9)
+    start = _straight_torque(screw)
+    roots = find_roots(surplus, low, high, (rows,), tolerance=1e-9, start=start)
     turns = roots.x
     thrust_k = screw.thrust_coefficient(screw.advance_mps / (turns * diameter))
     square = diameter * diameter
     each = thrust_k * lanes.water_density * turns * turns * square * square
     return each * lanes.engines * (1.0 - lanes.thrust_deduction), 60.0 * turns * lanes.gear_ratio
+
+
+def _straight_torque(screw: Screw) -> Start:
+    """Where KQ, taken as straight in J to near its zero, meets full throttle of one torque."""
+    lanes = screw.lanes
+    square = lanes.diameter_m * lanes.diameter_m
+    still = screw.torque_cubic[0] * screw.torque_kept * lanes.relative_rotative
+    rated = lanes.rated_rpm / (60.0 * lanes.gear_ratio)
+    # a n (n - b) = torque, with b the turns at which the water alone carries the blades round
+    each = 2.0 * np.pi * lanes.water_density * square * square * lanes.diameter_m * still
+    free = screw.advance_mps / (ZERO_TORQUE * lanes.effective_pitch_ratio * lanes.diameter_m)
+    with np.errstate(all="ignore"):
+        torque = lanes.rated_power_w / (rated * each)
+        turns = 0.5 * (free + np.sqrt(free * free + 4.0 * torque))
+        slope = each * turns * (2.0 * turns - free) / lanes.rated_power_w
+        return Start(turns, lanes.engines * slope)
 
 
 def fuel_lph(lanes: Lanes, shaft_power_w: Array, engine_rpm: Array) -> Array:

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from perf.base.cautions import Caution, flag
 from perf.base.peaks import peak, read_at
-from perf.base.roots import find_roots
+from perf.base.roots import Start, find_roots
 from perf.boat.lanes import Lanes
 from perf.solve import drive
 from perf.solve.afloat import Afloat
@@ -230,30 +230,59 @@ def top_speed(afloat: Afloat, coarse: Points) -> TopSpeed:
     row = np.arange(lanes.count)
     low, high = coarse.speed_mps[row, last], coarse.speed_mps[row, last + 1]
     trim_low, trim_high = coarse.drive_trim_deg[row, last], coarse.drive_trim_deg[row, last + 1]
-    pick = np.flatnonzero(some)
-
-    def trim_at(speed: Array, rows: NDArray[np.intp]) -> Array:
-        share = (speed - low[rows]) / (high[rows] - low[rows])
-        bent: Array = trim_low[rows] + share * (trim_high[rows] - trim_low[rows])
-        return bent
-
-    def left(speed: Array, which: Array) -> Array:
-        rows = which.astype(np.intp)
-        at = points(afloat.take(rows), speed[:, None], trim_at(speed, rows)[:, None])
-        spare: Array = (at.full_power_w - at.shaft_power_w)[:, 0] / lanes.rated_power_w[rows]
-        return spare
-
-    roots = find_roots(left, low[pick], high[pick], (pick.astype(float),), tolerance=TOP_SPEED_MPS)
-    speed = np.full(lanes.count, np.nan)
-    rpm = np.full(lanes.count, np.nan)
+    pick = np.flatnonzero(some & np.isfinite(coarse.shaft_power_w[row, last + 1]))
+    speed, rpm, asked = (np.full(lanes.count, np.nan) for _ in range(3))
     cautions = np.zeros(lanes.count, dtype=np.int64)
-    good = pick[roots.found]
-    if good.size:
-        speed[good] = roots.x[roots.found]
-        at = points(afloat.take(good), speed[good][:, None], trim_at(speed[good], good)[:, None])
-        rpm[good] = at.engine_rpm[:, 0]
-        cautions[good] = at.cautions[:, 0] | _band(lanes.take(good), rpm[good])
-    return TopSpeed(speed, rpm, cautions)
+
+    def ask(at_speed: Array, rows: NDArray[np.intp]) -> Points:
+        share = (at_speed - low[rows]) / (high[rows] - low[rows])
+        trim = trim_low[rows] + share * (trim_high[rows] - trim_low[rows])
+        at = points(afloat.take(rows), at_speed[:, None], trim[:, None])
+        asked[rows], rpm[rows] = at_speed, at.engine_rpm[:, 0]
+        cautions[rows] = at.cautions[:, 0]
+        return at
+
+    def short(at_speed: Array, which: Array) -> Array:
+        rows = which.astype(np.intp)
+        at = ask(at_speed, rows)
+        much: Array = (at.shaft_power_w - at.full_power_w)[:, 0] / lanes.rated_power_w[rows]
+        return much
+
+    roots = find_roots(
+        short,
+        low[pick],
+        high[pick],
+        (pick.astype(float),),
+        tolerance=TOP_SPEED_MPS,
+        start=_about_top(lanes, coarse, last, pick),
+    )
+    speed[pick] = roots.x
+    # rpm and cautions are those of the point asked last, unless that was not near the answer
+    far = np.flatnonzero(np.abs(speed - asked) > 2.0 * TOP_SPEED_MPS * (1.0 + speed))
+    if far.size:
+        ask(speed[far], far)
+    known = np.isfinite(speed)
+    cautions |= _band(lanes, rpm)
+    return TopSpeed(speed, np.where(known, rpm, np.nan), np.where(known, cautions, 0))
+
+
+def _about_top(
+    lanes: Lanes, coarse: Points, last: NDArray[np.intp], pick: NDArray[np.intp]
+) -> Start:
+    """Top speed of the picked rows off the coarse sweep, and how fast the power wanting rises there.
+
+    The speed as a cubic of the share of power that is wanting, through the four about the bracket.
+    """
+    short = (coarse.shaft_power_w - coarse.full_power_w)[pick] / lanes.rated_power_w[pick, None]
+    speed, row, end = coarse.speed_mps[pick], np.arange(pick.size), last[pick]
+    rise = short[row, end + 1] - short[row, end]
+    slope = rise / (speed[row, end + 1] - speed[row, end])
+    four = np.clip(end[:, None] + np.arange(-1, 3), 0, speed.shape[1] - 1)
+    known = short[row[:, None], four]
+    zero = read_at(known, speed[row[:, None], four], np.zeros(pick.size))
+    chord = speed[row, end] - short[row, end] / slope
+    rises = np.all(np.diff(known, axis=1) > 0.0, axis=1)
+    return Start(np.where(rises, zero, chord), slope)
 
 
 def _band(lanes: Lanes, engine_rpm: Array) -> NDArray[np.int64]:

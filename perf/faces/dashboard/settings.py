@@ -71,7 +71,7 @@ def set_on(filed: Boat, units: str) -> Boat | None:
             _fuel_words(loaded, units),
             lambda text: changes.read_tank(text, loaded),
             lambda level: _fuel_words(loaded.at(tank=level), units),
-            'A part of the tank or what is in it: 1/2, 35 %, full, "60 gal", "200 L".',
+            'A part of the tank or what is in it: half, 1/2, 35 %, full, "60 gal", "200 L".',
         )
     if not (power.clear and pitch.clear and fuel.clear):
         return None
@@ -104,6 +104,7 @@ def _load(filed: Boat) -> Boat:
         "Load",
         filed.load_names,
         index=filed.load_names.index(load_of(filed)),
+        format_func=lambda name: f"{name}: {_aboard(filed.at(load=name)) or 'nobody'}",
         help="The loads her file names: who and what is aboard, and how full the tank is.",
         **kept.shown_by("load"),
     )
@@ -113,9 +114,13 @@ def _load(filed: Boat) -> Boat:
 
 
 def _who_is_aboard(boat: Boat) -> str:
+    said = _aboard(boat)
+    return f"Aboard: {said}" if said else "Nobody and nothing aboard"
+
+
+def _aboard(boat: Boat) -> str:
     weights = [weight for weight in boat.weights if weight.name in boat.loaded.aboard]
-    said = [f"{w.count} {w.name}" if w.count > 1 else w.name for w in weights]
-    return f"Aboard: {', '.join(said)}" if said else "Nobody and nothing aboard"
+    return ", ".join(f"{w.count} {w.name}" if w.count > 1 else w.name for w in weights)
 
 
 def _fuel_words(boat: Boat, units: str) -> str:

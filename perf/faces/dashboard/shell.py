@@ -32,7 +32,7 @@ PAGES = (
     About("how_she_runs.py", "How she runs", settings_open=True),
     About("mount.py", "Hanging the engine"),
     About("repower.py", "Which engine"),
-    About("trip.py", "A trip"),
+    About("trip.py", "A trip", settings_open=True),
     About("trial.py", "Sea trial"),
     About("report.py", "Report"),
     About("how_sure.py", "How sure"),

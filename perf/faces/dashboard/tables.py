@@ -19,12 +19,20 @@ from perf.faces.dashboard.words import file_stem, plain
 
 HIGH = 420  # pixels, about ten rows
 NOTE = "note"
+ABOVE = "as said at the top of this page"
 
 
 def speed_table(
-    result: Result, columns: Sequence[str], units: str, high: int | Literal["content"] = HIGH
+    result: Result,
+    columns: Sequence[str],
+    units: str,
+    high: int | Literal["content"] = HIGH,
+    said: Sequence[str] = (),
 ) -> None:
-    """Rows over speed in the reader's units, a note beside each, and what the letters stand for."""
+    """Rows over speed in the reader's units, a note beside each, and what the letters stand for.
+
+    said : cautions whose sentence stands higher on the page: their letter only points there.
+    """
     frame = result.tables["rows"]
     letters = caution_letters(frame)
     shown = result.shown(units).table("rows", tuple(columns))
@@ -41,9 +49,12 @@ def speed_table(
         key="rows",
     )
     if letters:
-        said = [f"- **{letter}** {plain(sentence(code))}" for code, letter in letters.items()]
+        meant = [
+            f"- **{letter}** {ABOVE if code in said else plain(sentence(code))}"
+            for code, letter in letters.items()
+        ]
         with st.container(key="caution-rows"):
-            st.markdown("**Cautions**, by the letter in the last column\n" + "\n".join(said))
+            st.markdown("**Cautions**, by the letter in the last column\n" + "\n".join(meant))
 
 
 def formats(columns: Sequence[str], units: str) -> dict[str, Any]:

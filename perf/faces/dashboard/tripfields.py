@@ -39,7 +39,10 @@ COLUMNS = {  # of the editor: what stands over it, and what may be written
 }
 WEATHER = ("wind", "wind_from", "wave_height", "sea_from", "current", "current_toward")
 TANK = {
-    "level": ("How full", "full, or by the gauge as a bare number: 0.75. Empty: as her load says."),
+    "level": (
+        "How full",
+        "By the gauge or the dipstick: full, half, 3/4, 60 gal. Nothing: as set at the top.",
+    ),
     "since_fill": ("Or burned since filled", "Such as 12 gal, from a log or flow meter."),
     "fill": ("A filled tank holds", "Share of the stated capacity, such as 0.95."),
     "gauge_error": ("The gauge lies by", "Such as 0.1: a tenth of the tank either way."),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import lru_cache, partial
+from typing import Any
 
 import streamlit as st
 
@@ -86,7 +88,7 @@ def show_page() -> None:
         return
     if trouble := st.session_state.pop(triptext.TROUBLE, None):
         st.warning(plain(f"The link was not read: {trouble}"))
-    answer, below = st.container(), st.container()
+    answer, how_far, below = st.container(), st.container(), st.container()
     with below:
         with st.container(horizontal=True, vertical_alignment="bottom"):
             st.header("The trip", width="stretch")
@@ -109,9 +111,12 @@ def show_page() -> None:
             return
     with answer:
         _first(result, here)
+    far = whole(here.boat, plan)
+    with how_far:
+        _how_far(far, here)
     with rest:
-        _what_if(here.boat, plan, here)
-        _rest(result, whole(here.boat, plan), plan, here)
+        _what_if(here.boat, plan, result, here)
+        _rest(result, far, plan, here)
 
 
 def _first(result: Result, here: Aboard) -> None:
@@ -124,8 +129,34 @@ def _first(result: Result, here: Aboard) -> None:
     pictures.save_buttons(result, result.plots[0], here.units)
 
 
+def _how_far(far: Result, here: Aboard) -> None:
+    """How far she may go and still come home with the reserve whole, in a sentence and four figures."""
+    st.header("How far out, with the way back")
+    st.markdown(plain(how_far_words(far.summary, here.units)))
+    parts.figures(far, REACH, here.units, "reach")
+
+
+def how_far_words(summary: Mapping[str, Any], units: str) -> str:
+    """How far out on what is in the tank, as it would be said on a dock."""
+    usable, kept, far, speed = (
+        show(summary.get(name), kind, units, 0)
+        for name, kind in (
+            ("usable_at_start_m3", "volume"),
+            ("kept_back_m3", "volume"),
+            ("farthest_m", "distance"),
+            ("farthest_speed_mps", "speed"),
+        )
+    )
+    if summary.get("farthest_m") is None:
+        return "At no planing speed is there an answer to how far she may go."
+    return (
+        f"Of what is in the tank {usable} can be drawn and {kept} are kept back: on the rest she goes "
+        f"{far} out and the same way home, in calm water at {speed}."
+    )
+
+
 @st.fragment
-def _what_if(boat: Boat, plan: Trip, here: Aboard) -> None:
+def _what_if(boat: Boat, plan: Trip, result: Result, here: Aboard) -> None:
     """The same trip faster or slower, and in another sea."""
     st.header("What if")
     first, second = st.columns(2)
@@ -145,14 +176,14 @@ def _what_if(boat: Boat, plan: Trip, here: Aboard) -> None:
         found = tried(boat, plan, float(faster), str(sea))
         st.markdown(plain(found.shown(here.units).answer))
         parts.figures(found, TRIED, here.units, "tried")
-        parts.cautions([code for code in GRAVE if code in found.cautions], "tried")
+        new = [code for code in GRAVE if code in found.cautions and code not in result.cautions]
+        parts.cautions(new, "tried")
 
 
 def _rest(result: Result, far: Result, plan: Trip, here: Aboard) -> None:
     st.header("Run by run")
     _runs(result, here.units)
-    st.header("How far out and back")
-    parts.figures(far, REACH, here.units, "reach")
+    st.header("How far at other speeds")
     _reach(far, here)
     said = {*GRAVE, *_row_codes(result)}
     parts.cautions([code for code in far.cautions if code not in said], "rest")
@@ -166,12 +197,13 @@ def _rest(result: Result, far: Result, plan: Trip, here: Aboard) -> None:
 
 
 def _row_codes(result: Result) -> set[str]:
-    return {code for words in result.tables["rows"]["cautions"] for code in str(words).split()}
+    return set(tables.caution_letters(result.tables["rows"]))
 
 
 def _runs(result: Result, units: str) -> None:
     few = len(result.tables["rows"]) <= MOST_OPEN
-    tables.speed_table(result, TABLE, units, "content" if few else tables.HIGH)
+    said = [code for code in GRAVE if code in result.cautions]
+    tables.speed_table(result, TABLE, units, "content" if few else tables.HIGH, said)
     st.caption(
         "Least usable fuel there: what must be left at the end of the run to finish with the reserve "
         "whole. With less than that on the gauge, cut the trip short."

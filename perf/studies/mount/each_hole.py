@@ -126,10 +126,9 @@ def two_or_three(found: Setting) -> Parts:
     best = found.shaft.holes
     better = f", and {NAMES[best]} better still" if best > many and choice == NAMES[many] else ""
     asked = f" {NAMES[few].capitalize()} holes up or {NAMES[many]}? {choice.capitalize()}, {why}{better}"
-    if not felt:
-        return (f"{asked}; at the cruise and flat out the one runs as the other does.",)
-    third = f": the {ORDER[many]} hole "
-    return (asked, third, *_gains(gain, faster), _trust(found.ladder, heights), ".")
+    little = "" if felt else ", little either way"
+    trust = _trust(found.ladder, heights) or little
+    return (asked, f": the {ORDER[many]} hole ", *_gains(gain, faster), trust, ".")
 
 
 def _choice(heights: Array, advice: Advice, gain: float) -> tuple[str, str]:

@@ -21,7 +21,7 @@ from perf.studies.trial.trust import Trust
 Array = NDArray[np.float64]
 Places = NDArray[np.intp]
 
-LEAST_FITTED = 2  # runs
+LEAST_FITTED = 1  # runs
 DRAWS = 200
 COLUMNS = ("blind", "blind_reading", "blind_runs", "error_before", "error_after", "blind_inside")
 

@@ -143,7 +143,7 @@ def _numbers(summary: dict[str, Any]) -> dict[str, Any]:
 
 
 def _cautions(found: Found) -> tuple[str, ...]:
-    bits = int(Caution.TRIP) | int(Caution.WEATHER) | int(Caution.ESTIMATE)
+    bits = int(Caution.TRIP) | int(Caution.WEATHER)  # TRIP says what ESTIMATE says, of a trip
     for row in found.stated.spent.at.cautions[:, 0][~found.stated.voyage.standing[0]]:
         bits |= int(row)
     for own in bits_of(found):

@@ -65,7 +65,7 @@ def _farthest(summary: dict[str, Any]) -> list[Part]:
     if summary.get("farthest_m") is None:
         return ["."]
     return [
-        ". Farthest out and back in calm water with that kept: ",
+        ". How far out, with the way back, in calm water and with that kept: ",
         Value(summary["farthest_m"], "distance", 0),
         " at ",
         Value(summary["farthest_speed_mps"], "speed", 0),

@@ -1,0 +1,86 @@
+"""Sea trials as evidence: measured boats fitted on part of their rows and asked for the rest, and kept coverage."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import pandas as pd
+
+from perf.base.tables import read_table
+from perf.boat.boatfile import read_boat
+from perf.boat.catalog import demo_boats
+from perf.boat.log.demos import demo_logs
+from perf.boat.log.file import read_log
+from perf.boat.log.steady import steady_runs
+from perf.studies.trial.blind import blind, mean_of
+from perf.studies.trial.coverage import coverage
+from perf.studies.trial.measured import loaded_trials, measured_trials
+
+SIMULATED = "simulated"
+DEMO, DEMO_LOG = "number_four", "number_four_morning"
+COVERED = DEMO  # the boat whose stated doubts the simulated truths are drawn from
+REPEATS = 500
+KEPT = "trial_coverage.csv"
+LOW, HIGH = 0.75, 0.85  # of the repeats, for a band of eight in ten
+
+
+def trial_table(draws: int) -> pd.DataFrame:
+    """Every blind question: set, use, then the columns of perf.studies.trial.blind.
+
+    The demo log is worked out by these methods: it says what the fit is worth, nothing of the methods.
+    """
+    boat = read_boat(demo_boats()[DEMO])
+    runs = steady_runs(read_log(demo_logs()[DEMO_LOG])).runs
+    demo = blind(boat, runs, draws=draws)
+    demo.insert(0, "set", DEMO_LOG)
+    demo.insert(1, "use", SIMULATED)
+    return mean_of([measured_trials(draws), loaded_trials(draws), demo])
+
+
+def trials_in_short(table: pd.DataFrame) -> pd.DataFrame:
+    """By use and reading: sets, readings asked for, mean size of error before and after, share inside."""
+    asked = table[table["blind_runs"].notna()]
+    lines = []
+    for (use, reading), some in asked.groupby(["use", "blind_reading"], sort=True):
+        weight = some["blind_runs"].to_numpy(dtype=float)
+        lines.append(
+            {
+                "use": use,
+                "blind_reading": reading,
+                "sets": some["set"].nunique(),
+                "blind_runs": int(weight.sum()),
+                **{
+                    name: _mean(some[name].to_numpy(dtype=float), weight)
+                    for name in ("error_before", "error_after", "blind_inside")
+                },
+            }
+        )
+    return pd.DataFrame(lines)
+
+
+def _mean(values: Sequence[float], weight: Sequence[float]) -> float:
+    """The mean over readings, of those there are."""
+    known = np.isfinite(values)
+    return float(np.average(np.asarray(values)[known], weights=np.asarray(weight)[known]))
+
+
+def trial_coverage(repeats: int = REPEATS, seed: int = 1) -> pd.DataFrame:
+    """Share of simulated trials whose band holds the truth: the long run of perf.studies.trial.coverage."""
+    return coverage(read_boat(demo_boats()[COVERED]), repeats, seed)
+
+
+def kept_coverage() -> tuple[pd.DataFrame, str]:
+    """The long run as it was kept, and the results version it was worked out at; see tests/write_coverage.py."""
+    table = read_table(KEPT)
+    frame = pd.DataFrame(
+        {
+            "figure": table.texts("figure"),
+            "repeats": table.numbers("repeats").astype(int),
+            "inside": table.numbers("inside").astype(int),
+            "share": table.numbers("share"),
+            "left": table.numbers("left"),
+            "told": [row["told"] == "True" for row in table.rows],
+        }
+    )
+    return frame, table.texts("results_version")[0]
