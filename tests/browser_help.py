@@ -81,7 +81,7 @@ def name_of_boat(page: Page) -> Locator:
 def give_file(page: Page, name: str, content: bytes) -> None:
     """Give a boat file through the picker."""
     page.get_by_role("button", name="Another boat").click()
-    chooser = page.locator("input[type=file]")
+    chooser = page.locator(".st-key-file input[type=file]")
     chooser.wait_for(state="attached", timeout=WAIT_MS)
     chooser.set_input_files({"name": name, "mimeType": "application/toml", "buffer": content})
 

@@ -11,6 +11,12 @@ Bounds are counts and ratios of CPU time within this one process; milliseconds a
     memory          peak at 200,000 lanes over that at 20,000, the arrays handed in and out taken off:
                     as traced by Python, less the bytes of the answer, of the speeds and of the drive trims
     sweep           lanes evaluated for one boat's answer with 200 draws, best drive trims with it
+    asked, lanes    engine calls and lanes behind the first step of a change on the first page: sentence
+                    and curves of the boat as stated, before the bands (tests/pace_pages.py)
+    first, whole    CPU of the server for that step, and for the whole change, over one residual
+    curves          the one bound on a clock: seconds in a real browser from the key to the new curves,
+                    the median of twelve changes
+    start           and the other: seconds from the address to the answer, the server being warm
 """
 
 from __future__ import annotations
@@ -27,6 +33,7 @@ import numpy as np
 HERE = Path(__file__).parent
 sys.path[:0] = [str(HERE), str(HERE.parent)]
 
+import pace_pages  # noqa: E402
 from fleets import course, fixed, froude_unit, random_lanes  # noqa: E402
 
 from perf.solve import performance  # noqa: E402
@@ -48,8 +55,22 @@ BOUNDS = {
     "growth": 1.6,
     "memory": 50.0,
     "sweep": 10_000.0,
+    "asked": 6.0,
+    "lanes": 1_200.0,
+    "first": 5.0,
+    "whole": 14.0,
+    "curves": 0.6,
+    "start": 3.0,
 }
-UNITS = {"memory": "MB", "evaluations": "per lane", "sweep": "lanes"}
+UNITS = {
+    "memory": "MB",
+    "evaluations": "per lane",
+    "sweep": "lanes",
+    "asked": "calls",
+    "lanes": "lanes",
+    "curves": "s",
+    "start": "s",
+}
 
 
 def scattered(count: int) -> tuple[Afloat, np.ndarray, np.ndarray]:
@@ -130,6 +151,7 @@ def measure() -> tuple[dict[str, float], dict[str, float]]:
     solving = cpu(lambda: points(*few))
     crowd = cpu(lambda: points(*many), 1)
     boat = fixed("charter_hull_24ft")
+    behind, seen = pace_pages.behind_a_change(), pace_pages.in_browser()
     found = {
         "evaluations": float(settle(where.take(rows)).evaluations.max()),
         "search": search / one,
@@ -137,6 +159,12 @@ def measure() -> tuple[dict[str, float], dict[str, float]]:
         "growth": (crowd / MANY) / (solving / LANES),
         "memory": (overhead(MANY) - overhead(LANES)) / MEGABYTE,
         "sweep": float(lanes_of_one_answer()),
+        "asked": behind.calls,
+        "lanes": behind.lanes,
+        "first": behind.first / one,
+        "whole": behind.whole / one,
+        "curves": seen.median("curves"),
+        "start": seen.from_page,
     }
     shown = {
         f"one residual, {LANES:,} lanes": one,
@@ -145,6 +173,15 @@ def measure() -> tuple[dict[str, float], dict[str, float]]:
         f"everything, {MANY:,} lanes": crowd,
         "one boat over her speeds": cpu(lambda: sweep_boats(boat)),
         "one boat's answer, 200 draws": cpu(lambda: speeds_study.speeds(boat, draws=200), 2),
+        "a change: CPU to sentence and curves (60)": behind.first,
+        "a change: CPU in all, bands with it": behind.whole,
+        "a change: CPU of the server, browser and all": seen.server,
+        "a change: key to sentence": seen.median("sentence"),
+        "a change: key to curves (300)": seen.median("curves"),
+        "a change: key to bands": seen.median("whole"),
+        "a slider where an engine is hung": seen.slider,
+        "from the address to the answer, warm": seen.from_page,
+        "from the start of the program to the answer": seen.from_program,
     }
     return found, shown
 

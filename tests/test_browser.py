@@ -161,6 +161,9 @@ def test_a_boat_from_a_file(page: Page, served: str) -> None:
     page.get_by_role("link", name="How she runs").click()
     expect(figure(page, "Top speed")).to_have_text(top)
     page.reload()
+    expect(figure(page, "Top speed")).to_have_text(top)  # her file is in the address
+    expect(name_of_boat(page)).to_have_text(re.compile(r"Skiff \*one\*"))
+    page.goto(f"{served}/?boat=own")  # an address without her
     expect(page.get_by_text("Your own boat is gone")).to_be_visible()
     expect(name_of_boat(page)).to_have_text("Number Four")
 

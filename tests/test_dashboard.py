@@ -1,7 +1,7 @@
 """The pages without a browser: what they say, what they refuse, what they work out and how often."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from functools import cache
 from pathlib import Path
 
@@ -10,6 +10,7 @@ from browser_help import banned_in
 from streamlit.testing.v1 import AppTest
 
 from perf.base.faults import InputFaults
+from perf.base.results import Result
 from perf.boat import changes
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
@@ -18,7 +19,7 @@ from perf.faces.dashboard import answers, parts
 from perf.faces.dashboard.running import FOUR, HUMP
 from perf.faces.dashboard.shell import HERE, PAGES
 from perf.faces.dashboard.words import file_stem, plain
-from perf.studies.speeds import speeds
+from perf.studies.speeds import Stated, speeds
 
 ROOT = Path(__file__).parents[1]
 PAGE_FOLDER = "perf/faces/dashboard/pages"
@@ -83,17 +84,31 @@ def field(at: AppTest, label: str):
 
 
 @pytest.fixture
-def counted(monkeypatch: pytest.MonkeyPatch) -> list[Boat]:
-    """The boats that were worked out, one entry for every call of the engine; the memory begins empty."""
-    calls: list[Boat] = []
+def counted(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[Boat]]:
+    """The boats that were worked out, one entry for every call of the engine; the memory begins empty.
 
-    def counting(boat: Boat):
-        calls.append(boat)
-        return reference(boat)
+    The work is in two parts, as stated and drawn: each boat is stated once and drawn once, and the
+    stated part is not worked out anew for the draws.
+    """
+    stated: list[Boat] = []
+    drawn: list[Boat] = []
+    inner = answers.as_stated
 
-    monkeypatch.setattr(answers, "speeds", counting)
-    answers.answer_for.cache_clear()
-    return calls
+    def stating(boat: Boat) -> Stated:
+        stated.append(boat)
+        return inner(boat)
+
+    def drawing(known: Stated, draws: int, seed: int) -> Result:
+        assert (draws, seed) == (200, 1)
+        drawn.append(known.boat)
+        return reference(known.boat)
+
+    monkeypatch.setattr(answers, "as_stated", stating)
+    monkeypatch.setattr(answers, "whole_answer", drawing)
+    answers.forget()
+    yield stated
+    assert drawn[len(drawn) - len(stated) :] == stated
+    answers.forget()
 
 
 def test_a_finished_answer_before_any_input(counted: list[Boat]) -> None:
@@ -269,7 +284,7 @@ def test_any_rubbish_is_refused_in_words(content: bytes) -> None:
     assert len(at.table[0].value) >= 1
 
 
-def test_a_boat_from_a_file_stays_over_pages_and_is_missed_after_a_reload() -> None:
+def test_a_boat_from_a_file_stays_over_pages_and_is_missed_without_her_link() -> None:
     at = app()
     at.file_uploader[0].set_value(("skiff.toml", SKIFF.read_bytes(), "application/toml")).run()
     boat = read_boat(SKIFF)
@@ -277,7 +292,7 @@ def test_a_boat_from_a_file_stays_over_pages_and_is_missed_after_a_reload() -> N
     assert at.title[0].value == plain(boat.name)
     assert metrics(at)[: len(wanted)] == wanted
     assert at.query_params["boat"] == "own"
-    assert "does not hold your own boat" in texts(at)
+    assert "The address of this page holds the boat" in texts(at)
     at.switch_page(f"{PAGE_FOLDER}/what_it_rests_on.py").run()
     assert not at.exception and at.title[0].value == plain(boat.name)
     at.switch_page(f"{PAGE_FOLDER}/how_she_runs.py").run()

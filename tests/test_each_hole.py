@@ -30,7 +30,9 @@ def test_a_hole_does_what_the_grid_says_of_its_height() -> None:
     grid = mount(FOUR, (FOUR.mounting.setback_m,), heights, draws=0).tables["rows"]
     for name in ("top_speed_mps", "mileage_m_per_l"):
         np.testing.assert_array_equal(table[name], grid[name])
-    np.testing.assert_allclose(table["thrust_lost"], 1.0 - grid["thrust_kept"], atol=1e-12)
+    lost = table["thrust_lost"].to_numpy()  # flat out the water behind the transom lies lower
+    assert np.all((lost >= -1e-12) & (lost < 1.0)) and np.all(np.diff(lost) >= -1e-12)
+    assert np.all(lost >= 1.0 - grid["thrust_kept"].to_numpy() - 1e-3)
     assert table["holes"].tolist() == [0, 1, 2, 3, 4]
     steps = np.diff(heights)  # common practice: three quarters of an inch, along the raked transom
     rake = np.cos(np.radians(FOUR.hull.transom_rake_deg))
@@ -45,7 +47,7 @@ def test_what_stands_beside_a_hole_is_where_it_lies_to_the_range() -> None:
             result.summary["recommendation"][f"plate_height_{end}_m"] for end in ("low", "high")
         )
         for _, row in result.tables["each_hole"].iterrows():
-            mind, height = row["mind"], row["plate_height_m"]
+            mind, height = row["fit"], row["plate_height_m"]
             seen.add(mind.split(":")[0].split(";")[0])
             if low is None:
                 assert "recommended" in mind or "plane" in mind

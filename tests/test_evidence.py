@@ -21,7 +21,7 @@ from perf.base.sources import SOURCES
 from perf.base.tables import read_table
 from perf.boat.boatfile import read_boat
 from perf.faces import cli
-from perf.faces.command.evidence import evidence_text
+from perf.faces.command.evidence import evidence_text, trial_cells
 from perf.studies.evidence import law_checks
 from perf.studies.evidence import study as evidence_module
 from perf.studies.evidence.combinations import combination_table
@@ -61,6 +61,27 @@ def held_back() -> tuple[Check, ...]:
 @cache
 def cases() -> Cases:
     return Cases.of(read_checks())
+
+
+# --- sea trials ---------------------------------------------------------------------------------------
+
+
+def test_blind_questions_of_sea_trials_are_shown_everywhere() -> None:
+    tables = result().tables
+    trials, short = tables["trials"], tables["trials_in_short"]
+    known = trials["blind_runs"].notna()
+    assert short["blind_runs"].sum() == trials.loc[known, "blind_runs"].sum()
+    for row in short.itertuples():  # the means are over readings, by a second route
+        some = trials[
+            known & trials["use"].eq(row.use) & trials["blind_reading"].eq(row.blind_reading)
+        ]
+        total = sum(one.error_after * one.blind_runs for one in some.itertuples())
+        assert row.error_after == pytest.approx(total / row.blind_runs)
+    text, readme = evidence_text(result(), "us"), how_sure_markdown(result())
+    for line in trial_cells(short):
+        assert any(all(cell in said for cell in line) for said in text.splitlines())
+    assert "Sea trials, set by set" in text and "T8 T9 T10 T11" in text
+    assert "500 simulated trials" in readme and "| held back | top speed | 2 | 4 |" in readme
 
 
 # --- the split -------------------------------------------------------------------------------------

@@ -608,3 +608,22 @@ def test_csv_headings_are_the_declared_columns() -> None:
     assert heads == list(result.tables["rows"].columns)
     plain = {head.removesuffix("_p10").removesuffix("_p90") for head in heads}
     assert CONTRACT <= plain <= set(COLUMNS)
+
+
+def test_a_result_without_rows_gives_its_first_table() -> None:
+    result = invented_result()
+    other = pd.DataFrame({"speed_mps": [1.5, 2.5]})
+    bare = dataclasses.replace(result, tables={"checks": other, "more": result.tables["rows"]})
+    assert bare.as_csv() == "speed_mps\n1.5\n2.5\n"
+    assert bare.main_table == "checks" and result.main_table == "rows"
+    assert dataclasses.replace(result, tables={}).as_csv() == ""
+
+
+def test_the_evidence_is_saved_as_csv_too() -> None:
+    from perf.studies.evidence.study import evidence
+
+    result = evidence()
+    assert "rows" not in result.tables
+    first = result.tables[result.main_table]
+    assert result.as_csv().splitlines()[0] == ",".join(first.columns)
+    assert len(result.as_csv().splitlines()) > len(first)

@@ -21,6 +21,7 @@ from perf.faces.dashboard.words import plain
 from perf.faces.printed.paper import figure
 from perf.faces.printed.report import TABLES, report_bytes
 from perf.faces.screen import chart
+from perf.studies.shape import shape_drawings
 from perf.studies.side_by_side import FIGURES, NOW, Kept, side_by_side
 from perf.studies.speeds import speeds
 
@@ -118,8 +119,9 @@ def test_the_page_makes_the_report_of_the_boat_as_she_is_set() -> None:
     press(at, "Make the report")
     assert not at.exception
     made = at.session_state[reporting.MADE]
+    alone = NUMBER_FOUR.at(load="alone")
     assert made.content == report_bytes(
-        [answers.answer_for(NUMBER_FOUR.at(load="alone"))], "metric"
+        [answers.answer_for(alone)], "metric", drawings=shape_drawings(alone)
     )
     assert made.left_out == ()
     assert "report-save" in [b.key for b in at.get("download_button")]

@@ -22,13 +22,18 @@ import pytest
 from perf.base import files
 from perf.base.faults import InputFaults, ReadingError
 from perf.base.files import harmless_name, write_whole
+from perf.base.folding import fold, unfold
 from perf.base.spellings import KINDS
 from perf.base.units import read
 from perf.boat import catalog, changes
 from perf.boat.boatfile import read_boat
+from perf.boat.checking import check_file
 from perf.boat.choice.duty import read_duty
 from perf.boat.choice.file import read_candidates
 from perf.boat.log.file import log_columns, read_log
+from perf.boat.scenario import file as scenario_file
+from perf.boat.scenario.parts import KeptTold, Scenario, Told
+from perf.boat.scenario.writer import write_scenario
 from perf.boat.trip.file import demo_trips, read_trip
 from perf.faces.dashboard.words import file_stem, plain
 from perf.studies.trip.link import pack, unpack
@@ -172,6 +177,15 @@ def link(data: bytes, name: str) -> object:
     return read_boat(boat, name=name), read_trip(trip, name=name)
 
 
+def along(data: bytes, name: str) -> object:
+    body = unfold(data.decode("latin-1"), 12_000, scenario_file.CAPS.most_bytes, "ask again")
+    return scenario_file.read_scenario(body, name=name)
+
+
+def checked(data: bytes, name: str) -> object:
+    return check_file(data, name, BOAT).rows
+
+
 def log(data: bytes, name: str) -> object:
     log_columns(data, name=name)
     return read_log(data, name=name)
@@ -182,6 +196,15 @@ def first_rows(content: bytes) -> bytes:
     return b"".join(
         [one for one in content.splitlines(keepends=True) if not one.startswith(b"#")][:9]
     )
+
+
+def everything(whole: bool) -> bytes:
+    """All of one boat with one kept beside her, and a trip."""
+    kept = KeptTold("Number One", Told(demo="number_one", load=""))
+    told = Told(catalog.demo_boats()["number_four"].read_bytes(), load="alone", power="200 hp")
+    trip = demo_trips()["out_and_back"].read_text(encoding="utf-8")
+    found = Scenario("Number Four", told, kept=(kept,), trip=trip)
+    return write_scenario(found, whole=whole).encode()
 
 
 CATALOGUE = {"engines": catalog.read_engines, "propellers": catalog.read_propellers, "hulls": catalog.read_hulls,
@@ -220,6 +243,23 @@ def readers() -> dict[str, list[Case]]:
             (typed, "tank", b"1/2"),
         ],
         "link": [(link, "link", pack(boats[0], trips[0]).encode())],
+        "scenario": [
+            (lambda d, n: scenario_file.read_scenario(d, name=n), "all.toml", everything(whole))
+            for whole in (True, False)
+        ],
+        "along": [(along, "link", fold(everything(False)).encode())],
+        "checked": [
+            (checked, "file", content)
+            for content in (
+                boats[3],
+                trips[0],
+                duties,
+                candidates,
+                heads["engines"],
+                LOG,
+                everything(True),
+            )
+        ],
         "log": [
             (log, "log.csv", LOG),
             (log, "log.csv", LOG.replace(b",", b";")),
@@ -238,6 +278,9 @@ SHARE = {
     "typed": 2,
     "link": 2,
     "log": 2,
+    "scenario": 2,
+    "along": 1,
+    "checked": 2,
 }
 
 
@@ -317,6 +360,18 @@ def test_what_would_hang_a_careless_reader_is_refused_at_once() -> None:
             with pytest.raises((InputFaults, ReadingError)):
                 reader(bad, name)
             assert time.thread_time() - started < MOST_SECONDS, (kind, bad[:20])
+
+
+def test_the_largest_file_of_everything_does_not_hang_either() -> None:
+    many = [b"[a%d]\n" % n for n in range(60_000)]
+    for body in (b'[boat]\ntext = """\n' + b"\\\\\n" * 80_000 + b'"""\n', b'"""\n' * 60_000, b'a="""\\' * 40_000,
+                 b"".join(many), b"[a]\n" * 60_000, b"x=[\n" * 60_000, b"'''\n" * 60_000, b'x = "\n' * 50_000,
+                 b"[kept.a.b.c.d]\n" * 16_000, b"a.b=1\n" * 40_000, b'"\n' * 120_000):  # fmt: skip
+        bad = (b'format = 1\nscenario = "x"\n' + body)[: scenario_file.CAPS.most_bytes]
+        started = time.thread_time()
+        with pytest.raises(InputFaults):
+            check_file(bad, "x", BOAT)
+        assert time.thread_time() - started < MOST_SECONDS, body[:20]
 
 
 # --- files and their names ----------------------------------------------------------------------------

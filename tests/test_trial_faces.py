@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import subprocess
 from collections.abc import Callable
 from pathlib import Path
 
@@ -10,6 +11,7 @@ import pytest
 from browser_help import banned_in
 from streamlit.testing.v1 import AppTest
 
+from perf.base.cautions import sentence
 from perf.base.columns import column
 from perf.base.results import known_columns
 from perf.boat.boatfile import read_boat
@@ -18,7 +20,7 @@ from perf.boat.log.demos import demo_logs
 from perf.boat.log.file import read_log
 from perf.faces.cli import main
 from perf.faces.dashboard.words import plain
-from perf.faces.text.result import as_text
+from perf.faces.text.trial import REST, as_text
 from perf.studies.trial.study import trial
 
 ROOT = Path(__file__).parents[1]
@@ -63,8 +65,18 @@ def test_text_json_and_the_study_agree(run: Run) -> None:
         if name not in ("curves", "readings"):
             assert known_columns(frame), name
     text = as_text(result, "us")
-    for words in ("Hints", "Factors", "Blind", "Columns", "current found"):
+    for words in (
+        "What the log tells of her",
+        "told by this log",
+        "look at first: ",
+        "Asked blind. Fitted on some of the runs only",
+        "How the headings of the log were read",
+        "current found",
+        "SOG (kn)      speed over ground in kn",
+    ):
         assert words in text
+    factors = [line for line in text.splitlines() if line.startswith(("  hull drag", "  balance"))]
+    assert len(factors) == 2 and all(" to " in line for line in factors)
     assert max(map(len, text.splitlines())) <= 112
 
 
@@ -73,6 +85,12 @@ def test_a_plan_and_its_sheet(run: Run, tmp_path: Path) -> None:
     code, said, err = run("--plan", "number_four", "-o", str(out))
     assert code == 0 and said.startswith("The run that would teach most") and "sheet written" in err
     assert out.read_bytes().startswith(b"%PDF")
+    assert "No bands were drawn" not in said and "each ± holds eight times in ten" in said
+    assert " ".join(REST.split()) in " ".join(said.split())
+    below = said.partition("Taken of meters")[2]
+    assert below.count(" ± ") <= 9  # the meters and the methods' shape, not all of the boat
+    code, told, _ = run("--plan", "number_four", "--format", "json")
+    assert len(json.loads(told)["assumptions"]) > 40  # nothing is lost
 
 
 def test_weighed_by_tape(run: Run, tmp_path: Path) -> None:
@@ -195,6 +213,12 @@ def test_a_log_that_cannot_be_used_says_where(opened: AppTest) -> None:
     assert opened.table and "no headings" in opened.table[0].value.to_string()
 
 
+def test_a_caution_stands_once_on_the_page(opened: AppTest) -> None:
+    next(one for one in opened.button if one.key == "trial-demo-number_four_morning").click()
+    opened.run()
+    assert words_of(opened).count(plain(sentence("estimate"))) == 1
+
+
 # --- every answer about a boat that was tried says so ----------------------------------------------------
 
 
@@ -230,3 +254,45 @@ def test_every_study_says_that_a_trial_is_counted_in() -> None:
         narrow, wide = (one[f"{name}_p90"] - one[f"{name}_p10"] for one in (after, before))
         assert narrow < 0.6 * wide, name
     assert not speeds(plain_boat, draws=0).notes
+
+
+def written(content: bytes) -> str:
+    """The words of a PDF in one line."""
+    done = subprocess.run(["pdftotext", "-", "-"], input=content, capture_output=True, check=True)
+    return " ".join(done.stdout.decode().split())
+
+
+def test_paper_says_that_a_trial_is_counted_in() -> None:
+    from perf.boat.trip.file import demo_trips, read_trip
+    from perf.faces.printed.report import report_bytes
+    from perf.faces.printed.rig_card import rig_card_bytes
+    from perf.faces.printed.trial_sheet import trial_sheet
+    from perf.faces.printed.trip_sheet import sheet
+    from perf.studies.mount.study import mount
+    from perf.studies.speeds import speeds
+    from perf.studies.trial.plan import plan
+    from perf.studies.trial.study import calibrated
+    from perf.studies.trip.study import trip
+
+    boat = read_boat(demo_boats()["number_four"])
+    tried = calibrated(boat, read_log(MORNING), date="2026-05-14")
+    hung = mount(tried, draws=20)
+    for paper in (
+        report_bytes([speeds(tried, draws=20), hung], "us"),
+        rig_card_bytes(tried, hung, "us"),
+        sheet(
+            trip(tried, read_trip(demo_trips()["out_and_back"], tried), draws=20, reach=False), "us"
+        ),
+        trial_sheet(plan(tried), "us"),
+    ):
+        assert written(paper).count("A sea trial of 2026-05-14") == 1
+    assert "A sea trial" not in written(report_bytes([speeds(boat, draws=20)], "us"))
+
+
+def test_a_trial_her_file_holds_already_is_said_to_be_set_aside(run: Run, tmp_path: Path) -> None:
+    out = tmp_path / "tried.toml"
+    run("number_four", "number_seven_morning", "-o", str(out), "--draws", "20")
+    code, said, _ = run(str(out), "number_four_morning", "--draws", "20", "--quiet")
+    assert code == 0 and "was set aside before this log was fitted" in said
+    code, fresh, _ = run("number_four", "number_four_morning", "--draws", "20", "--quiet")
+    assert said.splitlines()[:3] == fresh.splitlines()[:3]

@@ -53,8 +53,8 @@ def fuel(at: AppTest) -> str:
     return next(m.value for m in at.metric if m.label == "Fuel the trip takes")
 
 
-def param(at: AppTest) -> str:
-    value = at.query_params["trip"]
+def param(at: AppTest, name: str = "trip") -> str:
+    value = at.query_params[name]
     return value[0] if isinstance(value, list) else value
 
 
@@ -110,7 +110,9 @@ def test_a_link_brings_the_whole_boat_and_trip() -> None:
     assert fuel(there) == fuel(at)
     assert "from your own file the link" in said(there).lower()
     # and it survives its own reload, boat and all
-    reloaded = opened(trip=param(there), boat="own", units="metric")
+    reloaded = opened(
+        trip=param(there), along=param(there, "along"), boat="own", units="metric"
+    )
     assert fuel(reloaded) == fuel(at)
 
 

@@ -41,6 +41,7 @@ class Assumption:
 
 ASSUMPTIONS: dict[str, Assumption] = {}
 MOUNTING: dict[str, Assumption] = {}  # used only where an engine is hung; never drawn
+TABS: dict[str, Assumption] = {}  # a pair of tabs where a file tells of none; never drawn
 FITTINGS: dict[
     str, Assumption
 ] = {}  # used only by boats whose file calls for them; named in Boat.assumed
@@ -58,7 +59,7 @@ def assume(
     registry: dict[str, Assumption] = ASSUMPTIONS,
 ) -> Assumption:
     """Register one assumption; ValueError when the name is taken."""
-    if any(name in known for known in (ASSUMPTIONS, MOUNTING, FITTINGS)):
+    if any(name in known for known in (ASSUMPTIONS, MOUNTING, FITTINGS, TABS)):
         raise ValueError(f"two assumptions are called {name}")
     registry[name] = Assumption(name, value, half_width, kind, sentence, basis, source, tuned_to)
     return registry[name]
@@ -531,6 +532,27 @@ assume(
     0.15,
     "ratio",
     "Real planing speed over the 1964 inception value and the dry-transom value.",
+)
+
+# --- tabs where the boat file tells of none: a plain pair ----------------------------------------
+assume("tab_chord", 0.2286, 0.0, "length", "Chord of a plain pair of tabs.", registry=TABS)
+assume(
+    "tab_span",
+    1.0 / 6.0,
+    0.0,
+    "ratio",
+    "Span of both tabs together over her length: an inch a side for every foot.",
+    Basis.PRACTICE,
+    "trade",
+    registry=TABS,
+)
+assume(
+    "tab_room",
+    0.8,
+    0.0,
+    "ratio",
+    "Most of the beam that a pair of tabs takes up.",
+    registry=TABS,
 )
 
 # --- a repower: what is not known of an engine or a propeller that is not aboard yet -----------

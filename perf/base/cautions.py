@@ -60,6 +60,8 @@ class Caution(IntFlag):
     FEW_RUNS = auto()
     LOG_SCATTERS = auto()
     HIDDEN_WEIGHT = auto()
+    TABS_OUTSIDE = auto()
+    TABS_DEEP = auto()
 
 
 SENTENCES: dict[Caution, str] = {
@@ -111,6 +113,8 @@ SENTENCES: dict[Caution, str] = {
     Caution.FEW_RUNS: "One or two runs tell little: most of what is shown is still the estimate. Make half a dozen, from idle to flat out, there and back.",
     Caution.LOG_SCATTERS: "The log scatters more than its meters should: the bands were widened for it. Look for waves, wind, a run that had not settled, or a meter that jumps.",
     Caution.HIDDEN_WEIGHT: "Weight by the tape and weight by the list differ by more than 5 per cent: wet foam, water under the sole, gear nobody counted, or a mark misplaced. Find out which before power or people are added; the capacity plate rules.",
+    Caution.TABS_OUTSIDE: "The published formula for tabs was fitted on faster running, or on shorter tabs, than this: what they do at the hump is less sure.",
+    Caution.TABS_DEEP: "Tabs far down at speed or before a following sea make her steer by the bow, and she may lie over or run off: raise them once she is over the hump, and feel for it with care.",
 }
 
 

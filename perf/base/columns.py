@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from perf.base.mount_columns import MOUNT_COLUMNS, MOUNT_SUMMARY
 from perf.base.repower_columns import REPOWER_COLUMNS
+from perf.base.tab_columns import TAB_COLUMNS, TAB_SUMMARY
 from perf.base.trial_columns import TRIAL_COLUMNS, TRIAL_PLOTTED, TRIAL_SUMMARY
 from perf.base.trip_columns import TRIP_COLUMNS, TRIP_PLOTTED, TRIP_SUMMARY
 
@@ -107,6 +108,7 @@ COLUMNS: dict[str, Column] = {
         *(Column(*row) for row in REPOWER_COLUMNS),
         *(Column(*row) for row in MOUNT_COLUMNS),
         *(Column(*row) for row in TRIAL_COLUMNS),
+        *(Column(*row) for row in TAB_COLUMNS),
     )
 }
 
@@ -223,6 +225,7 @@ SUMMARY: dict[str, Column] = {
         *(Column(*row) for row in TRIP_SUMMARY),
         *(Column(*row) for row in MOUNT_SUMMARY),
         *(Column(*row) for row in TRIAL_SUMMARY),
+        *(Column(*row) for row in TAB_SUMMARY),
     )
 }
 

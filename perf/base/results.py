@@ -162,7 +162,7 @@ class Result:
         return json.dumps(self.as_dict(units), indent=1, ensure_ascii=False, allow_nan=False)
 
     def save(self, path: str | Path, units: str = "us") -> None:
-        """Write the result as .json or .csv (rows); ValueError for another ending."""
+        """Write the result as .json or .csv (its main table); ValueError for another ending."""
         path = Path(path)
         if path.suffix == ".json":
             write_whole(path, self.as_json(units))
@@ -171,9 +171,16 @@ class Result:
         else:
             raise ValueError(f"{path.name}: a result is saved as .json or .csv")
 
+    @property
+    def main_table(self) -> str:
+        """Name of the table that answers: rows, or the first of a study that has none; empty without any."""
+        return "rows" if "rows" in self.tables else next(iter(self.tables), "")
+
     def as_csv(self) -> str:
-        """The rows in SI under their column names, empty where there is no number."""
-        return str(self.tables["rows"].to_csv(index=False, lineterminator="\n"))
+        """The main table in SI under its column names, empty where there is no number."""
+        if not self.main_table:
+            return ""
+        return str(self.tables[self.main_table].to_csv(index=False, lineterminator="\n"))
 
 
 @dataclass(frozen=True)

@@ -19,7 +19,7 @@ from scipy.optimize import elementwise
 Array = NDArray[np.float64]
 Rows = NDArray[np.intp]
 
-PATIENT = 4  # steps before a lane that does not close in is halved
+PATIENT = 3  # steps before a lane that does not close in goes half way or to an end
 STEPS = 14  # from a start, before a lane is searched over its whole bracket
 
 
@@ -153,10 +153,11 @@ class _Walk:
         below = np.where(np.isfinite(self.floor), middle, self.low)
         above = np.where(np.isfinite(self.roof), middle, self.high)
         held = np.where(wanted <= low, below, np.where(wanted >= high, above, wanted))
-        # a step not much shorter than the last but one follows a corner: half way closes it
+        # a step not much shorter than the last but one follows a corner, or runs after an end
         slow = 2.0 * np.abs(wanted - self.x[0]) > np.abs(self.x[1] - self.x[2])
-        held = np.where(slow & (turn >= PATIENT), middle, held)
-        self.x = (np.where(np.isfinite(wanted), held, middle), self.x[0], self.x[1])
+        onward = np.where(self.f[0] < 0.0, above, below)
+        held = np.where(slow & (turn >= PATIENT), onward, held)
+        self.x = (np.where(np.isfinite(wanted), held, onward), self.x[0], self.x[1])
 
     def keep(self, rows: Rows) -> None:
         """Only these go on."""

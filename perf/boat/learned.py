@@ -8,7 +8,7 @@ propeller or engine therefore drops those lessons and keeps the rest.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import isclose, sqrt
 
@@ -34,6 +34,7 @@ FACTORS = {
     "engine.fuel": "fuel_slope",  # where the owner's own burn table is surer than the law
 }
 NEUTRAL = Trial()
+SEA_TRIAL = "A sea trial"
 # on the kicker nothing learned of the main drive holds; of what is assumed only this is the hull's
 MAIN_DRIVE = ("engine.", "propeller.", "mounting.", "assumed.")
 OF_HULL = frozenset(
@@ -117,7 +118,12 @@ def said_of(boat: Boat) -> tuple[str, ...]:
     named = f" ({boat.trial.log})" if boat.trial.log else ""
     day = f" of {boat.trial.date}" if boat.trial.date else ""
     joint = "" if boat.trial.learned is None else ", and the bands are narrower for it"
-    return (f"A sea trial{day}{named} is counted in{joint}.",)
+    return (f"{SEA_TRIAL}{day}{named} is counted in{joint}.",)
+
+
+def counted_in(notes: Sequence[str]) -> tuple[str, ...]:
+    """Of the notes of an answer those that say a sea trial is counted in, for paper with little room."""
+    return tuple(note for note in notes if note.startswith(SEA_TRIAL))
 
 
 def as_tried(boat: Boat, about: Assumption) -> Assumption:

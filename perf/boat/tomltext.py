@@ -22,6 +22,18 @@ SHOWN_LETTERS = 60
 
 Hint = Callable[[str], str]
 
+
+@dataclass(frozen=True)
+class Caps:
+    """What a file may be at most before it is parsed, and what is said of one that is larger."""
+
+    most_bytes: int = MOST_BYTES
+    longest_line: int = LONGEST_LINE
+    larger: str = "a boat file is a page or two of text"
+
+
+A_PAGE = Caps()
+
 _PLACE = re.compile(r" \(at (?:line (\d+), column (\d+)|end of document)\)$")
 _STATEMENT = re.compile(r"\s*([A-Za-z0-9_-]+)\s*=\s*(.*?)\s*$")
 _HEADER = re.compile(r"\s*\[([A-Za-z0-9_.-]+)\]\s*(?:#.*)?$")
@@ -61,7 +73,9 @@ def seen(text: object) -> str:
     return shown if len(shown) <= SHOWN_LETTERS else shown[: SHOWN_LETTERS - 1] + "…"
 
 
-def document(source: str | pathlib.Path | bytes, name: str | None, hint: Hint) -> Document:
+def document(
+    source: str | pathlib.Path | bytes, name: str | None, hint: Hint, caps: Caps = A_PAGE
+) -> Document:
     """Read and parse a path or the bytes of a file; hint gives an example value for a readable key.
 
     Raises InputFaults where nothing can be read. Lines that are no TOML are set aside as faults
@@ -71,7 +85,7 @@ def document(source: str | pathlib.Path | bytes, name: str | None, hint: Hint) -
         "boat file" if isinstance(source, bytes) else pathlib.Path(source).name or "boat file"
     )
     called = seen(called)
-    text = _text(_bytes(source, called), called)
+    text = _text(_bytes(source, called, caps), called, caps)
     return _parsed(text, called, hint)
 
 
@@ -81,7 +95,7 @@ def _refused(
     return InputFaults(name, [Fault(*spot, key or name, seen(text), cure)])
 
 
-def _bytes(source: str | pathlib.Path | bytes, name: str) -> bytes:
+def _bytes(source: str | pathlib.Path | bytes, name: str, caps: Caps) -> bytes:
     if isinstance(source, bytes):
         return source
     try:
@@ -89,19 +103,17 @@ def _bytes(source: str | pathlib.Path | bytes, name: str) -> bytes:
         if not path.is_file():
             raise _refused(name, "there is no such file: check the name and the folder")
         with path.open("rb") as file:
-            return file.read(MOST_BYTES + 1)
+            return file.read(caps.most_bytes + 1)
     except (OSError, ValueError) as why:
         raise _refused(
             name, "this file cannot be opened: check its name and who may read it"
         ) from why
 
 
-def _text(data: bytes, name: str) -> str:
+def _text(data: bytes, name: str, caps: Caps) -> str:
     """The text of the bytes, or InputFaults: too large, no UTF-8, a line too long, keys too deep."""
-    if len(data) > MOST_BYTES:
-        raise _refused(
-            name, f"larger than {MOST_BYTES // 1000} kB: a boat file is a page or two of text"
-        )
+    if len(data) > caps.most_bytes:
+        raise _refused(name, f"larger than {caps.most_bytes // 1000} kB: {caps.larger}")
     if data.startswith((b"\xff\xfe", b"\xfe\xff")) or b"\x00" in data:
         raise _refused(name, "not plain text: save it as a text file in UTF-8")
     try:
@@ -113,9 +125,9 @@ def _text(data: bytes, name: str) -> str:
             name, "not UTF-8 from here on (often ± or °): save the file as UTF-8", spot
         ) from why
     for number, line in enumerate(text.split("\n"), start=1):
-        if len(line) > LONGEST_LINE:
+        if len(line) > caps.longest_line:
             raise _refused(
-                name, f"a line of more than {LONGEST_LINE} letters", (number, 1), text=line
+                name, f"a line of more than {caps.longest_line} letters", (number, 1), text=line
             )
         head, equals, _ = line.partition("=")
         if head.count(".") > MOST_DOTS and (equals or line.lstrip().startswith("[")):

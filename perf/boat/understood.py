@@ -90,7 +90,7 @@ def _rows(boat: Boat, part: Any, path: str, keys: Any, units: str) -> list[Row]:
             else words.get(here, blank)
         )
         told = f"seats.{seat}.{name}" if seat and name in schema.PLACE_KEYS else here
-        text = _spoken(value, key, units, doubts.get(DOUBT_OF.get(told, told), 0.0))
+        text = spoken(value, key, units, doubts.get(DOUBT_OF.get(told, told), 0.0))
         rows.append((here, said, text + _weighed_with(here, words)))
     return rows
 
@@ -126,7 +126,8 @@ def _value(part: Any, name: str, key: Key) -> Any:
     return getattr(part, name + SUFFIXES.get(key.kind, ""), None)
 
 
-def _spoken(value: Any, key: Key, units: str, doubt: float) -> str:
+def spoken(value: Any, key: Key, units: str, doubt: float) -> str:
+    """A value read under a key, as words in one system of units, with its doubt."""
     if isinstance(value, str):
         return value
     if isinstance(value, bool):
@@ -160,7 +161,7 @@ def _weighing(boat: Boat, units: str) -> list[Row]:
         said = (
             "taken off again"
             if quantity is None
-            else _spoken(quantity.value, key, units, quantity.doubt)
+            else spoken(quantity.value, key, units, quantity.doubt)
         )
         rows.append((path, text, said))
     return rows

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from copy import copy
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any
 
@@ -17,6 +18,7 @@ from perf.faces.curves import Curve, Flag, curves, flags, notes, shades
 
 HIGH = 320  # pixels with title, axis and margins
 ROW = 14  # pixels of one row of words above the plot
+LEFT = 12  # pixels left of the words beside the vertical axis, which are measured a little short
 COLUMNS = ("part", "line", "piece", "x", "y", "low", "high", "marked")
 NOTHING = pd.DataFrame(columns=list(COLUMNS))  # shared by all layers until the data comes
 
@@ -57,7 +59,7 @@ def chart(result: Result, plot: Plot, units: str, *, dark: bool = False) -> alta
     named = flags(plot, drawn, units)
     levels = max((flag.level + 1 for flag in named), default=0)
     empty = not any(curve.pieces for curve in drawn)
-    template, spec = _template(plot, units, dark, levels, notes(drawn), empty)
+    template, spec = _template(_bones(plot), units, dark, levels, notes(drawn), empty)
     return ReadyChart.of(template, spec, _frame(drawn, named, shades(plot, units)))
 
 
@@ -110,6 +112,11 @@ def _frame(
     return pd.DataFrame(columns)
 
 
+def _bones(plot: Plot) -> Plot:
+    """A plot without the places of its marks and shades, which are data: every boat has her own."""
+    return replace(plot, marks=(), shaded=(Shade(0.0, 0.0, ""),) if plot.shaded else ())
+
+
 @lru_cache(maxsize=128)
 def _template(
     plot: Plot, units: str, dark: bool, levels: int, words: tuple[str, ...], empty: bool
@@ -140,6 +147,7 @@ def _template(
         width="container",
         height=HIGH,
         background="transparent",
+        padding={"left": LEFT, "right": 5, "top": 5, "bottom": 5},
     )
     spec = made.to_dict(validate=False)  # tests check it against the schema
     return made, {key: value for key, value in spec.items() if key not in ("config", "datasets")}

@@ -69,7 +69,7 @@ def view(one: Drawing, units: str, *, dark: bool = False, wide: int = WIDE) -> a
 def described(one: Drawing, units: str) -> str:
     """The drawing in words, for those who hear the page instead of seeing it."""
     said = "; ".join(note.words.spoken(units) for note in one.notes)
-    return f"{one.title}, drawn to scale, bow to the right: {said}. {one.about}"
+    return f"{one.title}, drawn to scale, {one.facing}: {said}. {one.about}"
 
 
 def _places(one: Drawing) -> dict[str, Any]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -33,7 +34,7 @@ SPLASH_GAP_RATIO = 0.27
 
 
 def _floats(*values: ArrayLike) -> tuple[Array, ...]:
-    return tuple(np.asarray(value, dtype=np.float64) for value in values)
+    return tuple([np.asarray(value, np.float64) for value in values])
 
 
 @law(
@@ -192,12 +193,12 @@ class _Leg:
     shaft: Array  # depth under the plate
     depth: Array  # of the plate under the water
 
-    @property
+    @cached_property
     def surface(self) -> Array:
         """Depth of the water's surface under the plate, nought when it stands over it."""
         return np.maximum(-self.depth, 0.0)
 
-    @property
+    @cached_property
     def above(self) -> Array:
         """Water over the plate."""
         return np.maximum(self.depth, 0.0)

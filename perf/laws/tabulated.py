@@ -88,11 +88,11 @@ def floats(*values: ArrayLike) -> tuple[Array, ...]:
 def slopes(knots: Array, values: Array) -> Array:
     """Slope at each knot of the parabola through it and its neighbours; values (knots, ...)."""
     wide = np.diff(knots)
-    rise = [(values[at + 1, ...] - values[at, ...]) / step for at, step in enumerate(wide)]
+    tall = (-1, *(1 for _ in values.shape[1:]))
+    rise = (values[1:] - values[:-1]) / wide.reshape(tall)
+    before = (wide[1:] / (wide[:-1] + wide[1:])).reshape(tall)
     found = np.empty_like(values)
-    for at in range(1, len(knots) - 1):
-        before = wide[at] / (wide[at - 1] + wide[at])
-        found[at, ...] = before * rise[at - 1] + (1.0 - before) * rise[at]
+    found[1:-1] = before * rise[:-1] + (1.0 - before) * rise[1:]
     found[0, ...] = rise[0] + (rise[0] - rise[1]) * (wide[0] / (wide[0] + wide[1]))
     found[-1, ...] = rise[-1] + (rise[-1] - rise[-2]) * (wide[-1] / (wide[-1] + wide[-2]))
     return found

@@ -152,9 +152,11 @@ def bottom_at(course: Course, trim_deg: Array, load_n: Array) -> Bottom:
     dry_ratio = 0.5 * planing.wetted_length_difference(trim_deg, course.deadrise_deg)
     dry = ratio < dry_ratio
     coefficient = course.speed_coefficient
-    if np.any(dry):
-        narrow = _dry_beam(course, lift_trim, load_n, dry_ratio)
-        beam = np.where(dry, narrow, beam)
+    rows = np.flatnonzero(dry)
+    if rows.size:
+        narrow = _dry_beam(course, lift_trim[rows], load_n[rows], dry_ratio[rows], rows)
+        beam = beam.copy()
+        beam[rows] = narrow
         ratio = np.where(dry, dry_ratio, ratio)
         coefficient = np.where(dry, course.speed_mps / np.sqrt(GRAVITY * beam), coefficient)
     slowed = course.speed_mps * planing.bottom_velocity_ratio(trim_deg, ratio, course.deadrise_deg)
@@ -175,17 +177,20 @@ def bottom_at(course: Course, trim_deg: Array, load_n: Array) -> Bottom:
     )
 
 
-def _dry_beam(course: Course, trim_deg: Array, load_n: Array, dry_ratio: Array) -> Array:
-    """Wetted breadth at the transom with the chines dry: the lift law on the breadth that is wet.
+def _dry_beam(
+    course: Course, trim_deg: Array, load_n: Array, dry_ratio: Array, rows: NDArray[np.intp]
+) -> Array:
+    """Wetted breadth at the transom with the chines dry, of these rows: the lift law on the breadth that is wet.
 
     Own derivation: with the chine dry the wetted bottom is a triangle whose mean length over its own
     breadth is fixed by deadrise and trim; its breadth follows from the load. Two turns settle the
     small buoyant term, which alone depends on the breadth.
     """
-    beam = course.lanes.beam_m
+    beam, deadrise = course.lanes.beam_m[rows], course.lanes.deadrise_transom_deg[rows]
+    speed, pressure = course.speed_mps[rows], course.pressure_pa[rows]
     for _ in range(3):
-        coefficient = course.speed_mps / np.sqrt(GRAVITY * beam)
+        coefficient = speed / np.sqrt(GRAVITY * beam)
         flat = planing.flat_lift(trim_deg, dry_ratio, coefficient)
-        lift = planing.deadrise_lift(flat, course.lanes.deadrise_transom_deg)
-        beam = np.sqrt(load_n / (course.pressure_pa * np.maximum(lift, 1e-9)))
+        lift = planing.deadrise_lift(flat, deadrise)
+        beam = np.sqrt(load_n / (pressure * np.maximum(lift, 1e-9)))
     return beam

@@ -16,7 +16,7 @@ from perf.laws import planing
 from perf.laws.drive_lift import drive_side_force
 
 if TYPE_CHECKING:
-    from perf.solve.balance import Course
+    from perf.solve.bottom import Course
 
 Array = NDArray[np.float64]
 

@@ -22,6 +22,7 @@ Array = NDArray[np.float64]
 
 BLOCK = 16_000  # lanes worked on at once: fits the cache, keeps memory flat
 TOP_SPEED_MPS = 1e-6  # how near the top speed is found; each step asks a whole balance
+SLOPE_SHARE = 0.01  # of the power between two speeds, over which its slope is read
 TRIM_STEPS = 7  # drive trims tried before the parabola
 TRIM_INDIFFERENCE = 0.005  # power differences under this share are not worth moving the drive for
 
@@ -75,6 +76,10 @@ class Points:
     status: NDArray[np.int64]
     cautions: NDArray[np.int64]
     evaluations: NDArray[np.int64]
+
+    def columns(self, some: slice) -> Points:
+        """These speeds only."""
+        return Points(**{name: getattr(self, name)[:, some] for name in NAMES})
 
 
 NAMES = tuple(field.name for field in fields(Points))
@@ -216,30 +221,35 @@ def speed_bound(lanes: Lanes) -> Array:
     return 1.15 * turns * lanes.diameter_m * lanes.effective_pitch_ratio
 
 
-def top_speed(afloat: Afloat, coarse: Points) -> TopSpeed:
+def top_speed(
+    afloat: Afloat,
+    coarse: Points,
+    finer: Points | None = None,
+    step_mps: float = TOP_SPEED_MPS,
+) -> TopSpeed:
     """Root of full-throttle power less power needed, in the last bracket of a coarse sweep.
 
-    coarse runs over rising speeds and its drive trims are kept, read between its speeds.
+    coarse runs over rising speeds and its drive trims are kept, read between its speeds. finer, of
+    the same rows at closer speeds, only tells the search where to begin. step_mps : the last step of
+    the search, over one more than the speed; what is left after it is far less.
     """
     lanes = afloat.lanes
-    able = coarse.status == Status.OK
-    columns = able.shape[1]
-    last = columns - 1 - np.argmax(able[:, ::-1], axis=1)
-    some = able.any(axis=1) & (last < columns - 1)
-    last = np.minimum(last, columns - 2)
+    last, some = _last_able(coarse)
     row = np.arange(lanes.count)
     low, high = coarse.speed_mps[row, last], coarse.speed_mps[row, last + 1]
     trim_low, trim_high = coarse.drive_trim_deg[row, last], coarse.drive_trim_deg[row, last + 1]
     pick = np.flatnonzero(some & np.isfinite(coarse.shaft_power_w[row, last + 1]))
-    speed, rpm, asked = (np.full(lanes.count, np.nan) for _ in range(3))
+    speed, rpm, asked, climb = (np.full(lanes.count, np.nan) for _ in range(4))
     cautions = np.zeros(lanes.count, dtype=np.int64)
 
     def ask(at_speed: Array, rows: NDArray[np.intp]) -> Points:
         share = (at_speed - low[rows]) / (high[rows] - low[rows])
         trim = trim_low[rows] + share * (trim_high[rows] - trim_low[rows])
         at = points(afloat.take(rows), at_speed[:, None], trim[:, None])
-        asked[rows], rpm[rows] = at_speed, at.engine_rpm[:, 0]
-        cautions[rows] = at.cautions[:, 0]
+        turned = at.engine_rpm[:, 0]
+        with np.errstate(all="ignore"):
+            climb[rows] = (turned - rpm[rows]) / (at_speed - asked[rows])
+        asked[rows], rpm[rows], cautions[rows] = at_speed, turned, at.cautions[:, 0]
         return at
 
     def short(at_speed: Array, which: Array) -> Array:
@@ -253,36 +263,48 @@ def top_speed(afloat: Afloat, coarse: Points) -> TopSpeed:
         low[pick],
         high[pick],
         (pick.astype(float),),
-        tolerance=TOP_SPEED_MPS,
-        start=_about_top(lanes, coarse, last, pick),
+        tolerance=step_mps,
+        start=_about_top(lanes, coarse if finer is None else finer, pick),
     )
     speed[pick] = roots.x
-    # rpm and cautions are those of the point asked last, unless that was not near the answer
-    far = np.flatnonzero(np.abs(speed - asked) > 2.0 * TOP_SPEED_MPS * (1.0 + speed))
+    # cautions are those of the point asked last, the rpm run on to the answer, unless that is not near
+    far = np.flatnonzero(np.abs(speed - asked) > 2.0 * step_mps * (1.0 + speed))
     if far.size:
         ask(speed[far], far)
     known = np.isfinite(speed)
+    rpm = np.where(speed == asked, rpm, rpm + climb * (speed - asked))
     cautions |= _band(lanes, rpm)
     return TopSpeed(speed, np.where(known, rpm, np.nan), np.where(known, cautions, 0))
 
 
-def _about_top(
-    lanes: Lanes, coarse: Points, last: NDArray[np.intp], pick: NDArray[np.intp]
-) -> Start:
-    """Top speed of the picked rows off the coarse sweep, and how fast the power wanting rises there.
+def _last_able(at: Points) -> tuple[NDArray[np.intp], NDArray[np.bool_]]:
+    """The last speed of each row that full throttle holds, and whether there is one with another past it; (n,)."""
+    able = at.status == Status.OK
+    columns = able.shape[1]
+    last = columns - 1 - np.argmax(able[:, ::-1], axis=1)
+    return np.minimum(last, columns - 2), able.any(axis=1) & (last < columns - 1)
+
+
+def _about_top(lanes: Lanes, near: Points, pick: NDArray[np.intp]) -> Start:
+    """Top speed of the picked rows read off points over rising speeds, and how fast the power wanting rises there.
 
     The speed as a cubic of the share of power that is wanting, through the four about the bracket.
     """
-    short = (coarse.shaft_power_w - coarse.full_power_w)[pick] / lanes.rated_power_w[pick, None]
-    speed, row, end = coarse.speed_mps[pick], np.arange(pick.size), last[pick]
-    rise = short[row, end + 1] - short[row, end]
-    slope = rise / (speed[row, end + 1] - speed[row, end])
-    four = np.clip(end[:, None] + np.arange(-1, 3), 0, speed.shape[1] - 1)
-    known = short[row[:, None], four]
-    zero = read_at(known, speed[row[:, None], four], np.zeros(pick.size))
-    chord = speed[row, end] - short[row, end] / slope
-    rises = np.all(np.diff(known, axis=1) > 0.0, axis=1)
-    return Start(np.where(rises, zero, chord), slope)
+    end = _last_able(near)[0][pick]
+    row = np.arange(pick.size)
+    four = np.clip(end[:, None] + np.arange(-1, 3), 0, near.speed_mps.shape[1] - 1)
+    there = pick[:, None], four
+    short = (near.shaft_power_w[there] - near.full_power_w[there]) / lanes.rated_power_w[pick, None]
+    speed, at = near.speed_mps[there], end - four[:, 0]
+    rise = short[row, at + 1] - short[row, at]
+    with np.errstate(all="ignore"):
+        slope = rise / (speed[row, at + 1] - speed[row, at])
+        chord = speed[row, at] - short[row, at] / slope
+        zero = np.zeros(pick.size)
+        root, beside = (read_at(short, speed, place) for place in (zero, zero + SLOPE_SHARE * rise))
+        steep = SLOPE_SHARE * rise / (beside - root)
+    rises = np.all(np.diff(short, axis=1) > 0.0, axis=1) & (steep > 0.0)
+    return Start(np.where(rises, root, chord), np.where(rises, steep, slope))
 
 
 def _band(lanes: Lanes, engine_rpm: Array) -> NDArray[np.int64]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -13,12 +14,11 @@ from perf.base.assumptions import ASSUMPTIONS, FITTINGS, Assumption
 from perf.base.cautions import Caution, code, codes
 from perf.base.results import Line, Mark, Plot, Result, Sentence, Value
 from perf.base.sources import LAWS
-from perf.base.units import to_si
 from perf.boat.fleet import Fleet
 from perf.boat.learned import as_tried, said_of
 from perf.boat.parts import Boat
 from perf.solve.afloat import Afloat
-from perf.solve.performance import STATUS_WORDS, Points, Status, points
+from perf.solve.performance import STATUS_WORDS, Points, Status
 from perf.studies.evidence.fitted_laws import fitted_laws
 from perf.studies.opinions import opinions
 from perf.studies.spread import band, between
@@ -26,17 +26,17 @@ from perf.studies.sweeps import (
     DriveTrim,
     Sweep,
     drawn_names,
-    drive_trims,
     idling_in_gear,
     mileage,
     reachable_fuel_l,
     sweep_boats,
     sweep_draws,
+    sweep_with_rows,
 )
 
 Array = NDArray[np.float64]
 
-SLOWEST_SHOWN = 2.0  # miles per hour
+DRAWS, SEED = 200, 1
 HULL_ROWS = (
     "trim_deg",
     "drive_trim_deg",
@@ -121,8 +121,8 @@ def speeds(
     speed_mps: Array | None = None,
     *,
     drive_trim_deg: DriveTrim = "best",
-    draws: int = 200,
-    seed: int = 1,
+    draws: int = DRAWS,
+    seed: int = SEED,
 ) -> Result:
     """How each boat runs at each speed, with bands from draws and the figures that matter.
 
@@ -130,40 +130,82 @@ def speeds(
     drive_trim_deg : "best", one angle [deg], or angles (m,), out positive.
     draws : how many times the doubts are drawn for the bands; 0 for none.
     """
-    first = _one(boats)
+    return whole_answer(as_stated(boats, speed_mps, drive_trim_deg=drive_trim_deg), draws, seed)
+
+
+@dataclass(frozen=True, eq=False)
+class Stated:
+    """One boat as her file says, nothing drawn yet: her sweep and the rows of her table."""
+
+    boat: Boat
+    sweep: Sweep
+    rows: Points
+    drive_trim: str
+
+
+def as_stated(
+    boats: Boat | Fleet | Iterable[Boat],
+    speed_mps: Array | None = None,
+    *,
+    drive_trim_deg: DriveTrim = "best",
+) -> Stated:
+    """The first and smaller part of the work behind speeds, arguments as there."""
+    boat = _one(boats)
+    grid = None if speed_mps is None else np.asarray(speed_mps, dtype=float)
     with np.errstate(all="ignore"):
-        stated = sweep_boats(
-            first,
-            drive_trim_deg if isinstance(drive_trim_deg, str) else float(np.mean(drive_trim_deg)),
-        )
-        afloat = stated.afloat
-        grid = _grid(stated) if speed_mps is None else np.asarray(speed_mps, dtype=float)
-        rows = points(afloat, grid[None, :], drive_trims(afloat, grid[None, :], drive_trim_deg))
-        frame = _frame(afloat, rows)
-        drawn = sweep_draws(first, stated, draws, seed) if draws else None
+        return Stated(boat, *sweep_with_rows(boat, drive_trim_deg, grid), str(drive_trim_deg))
+
+
+def first_answer(known: Stated) -> Result:
+    """What can be said before anything is drawn: no bands, no second opinions, no chance of planing."""
+    with np.errstate(all="ignore"):
+        frame = _frame(known.sweep.afloat, known.rows)
+        summary = _summary(known.sweep, None)
+    return _result(known, {"rows": frame}, summary, None, 0, 0)
+
+
+def whole_answer(known: Stated, draws: int, seed: int) -> Result:
+    """The answer of speeds to what is already known as stated."""
+    boat, sweep = known.boat, known.sweep
+    with np.errstate(all="ignore"):
+        frame = _frame(sweep.afloat, known.rows)
+        drawn = sweep_draws(boat, sweep, draws, seed) if draws else None
         if drawn is not None:
             _add_bands(frame, drawn)
-        summary = _summary(stated, drawn) | _one_stopped(first, draws, seed)
-        seconds = opinions(stated)
+        summary = _summary(sweep, drawn) | _one_stopped(boat, draws, seed)
+        tables = {"rows": frame, "opinions": opinions(sweep)}
+    return _result(known, tables, summary, drawn, draws, seed)
+
+
+def _result(
+    known: Stated,
+    tables: dict[str, pd.DataFrame],
+    summary: dict[str, Any],
+    drawn: Sweep | None,
+    draws: int,
+    seed: int,
+) -> Result:
+    boat = known.boat
+    assumed = assumptions_of(boat)
     return Result(
         kind="speeds",
-        answer=_answer(first, summary),
+        answer=_answer(boat, summary, drawn is not None),
         summary=summary,
-        tables={"rows": frame, "opinions": seconds},
-        plots=_plots(summary, drawn is not None, float(grid[-1])),
-        doubt=_doubt(first, drawn, draws, seed),
-        cautions=_cautions(first, stated, rows),
-        assumptions=assumptions_of(first),
-        sources=sources_of((*LAWS_USED, *fitted_laws(first)), assumptions_of(first)),
+        tables=tables,
+        plots=_plots(summary, drawn is not None, float(known.rows.speed_mps[0, -1])),
+        doubt=_doubt(boat, drawn, draws, seed),
+        cautions=_cautions(boat, known.sweep, known.rows),
+        assumptions=assumed,
+        sources=sources_of((*LAWS_USED, *fitted_laws(boat)), assumed),
         inputs={
-            "load": first.load,
-            "tank": first.loaded.tank,
-            "drive_trim": str(drive_trim_deg),
+            "load": boat.load,
+            "tank": boat.loaded.tank,
+            "drive_trim": known.drive_trim,
             "seed": seed,
             "draws": draws,
         },
-        boat=first.name,
-        notes=said_of(first),
+        boat=boat.name,
+        notes=said_of(boat),
     )
 
 
@@ -174,14 +216,6 @@ def _one(boats: Boat | Fleet | Iterable[Boat]) -> Boat:
     if len(many) != 1:
         raise ValueError(f"speeds looks at one boat at a time, not {len(many)}")
     return many[0]
-
-
-def _grid(stated: Sweep) -> Array:
-    """Every mile per hour from two to one past top speed."""
-    mile = to_si(1.0, "speed", "us")
-    top = stated.top.speed_mps[0]
-    end = top if np.isfinite(top) else float(stated.points.speed_mps.max()) / 2.0
-    return mile * np.arange(SLOWEST_SHOWN, np.ceil(end / mile) + 2.0)
 
 
 def _frame(afloat: Afloat, at: Points) -> pd.DataFrame:
@@ -279,10 +313,14 @@ def _one_stopped(boat: Boat, draws: int, seed: int) -> dict[str, Any]:
     }
 
 
-def _answer(boat: Boat, summary: dict[str, Any]) -> Sentence:
+def _answer(boat: Boat, summary: dict[str, Any], drawn: bool) -> Sentence:
     start = (f"{boat.name}, loaded as {boat.load} at ", Value(summary["mass_kg"], "mass", 0))
+    often = 100 * summary["will_plane"]
+    # one run says nothing of how often: without draws no chance is named
     chance = (
-        f". She gets on plane {100 * summary['will_plane']:.0f} times in 100, allowing for what is not known.",
+        f". She gets on plane {often:.0f} times in 100, allowing for what is not known."
+        if drawn
+        else ".",
     )
     if summary["top_speed_mps"] is None or summary["best_mileage_speed_mps"] is None:
         return Sentence((*start, ", does not get on plane with this engine and propeller", *chance))

@@ -9,11 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.peaks import peak
+from perf.base.units import to_si
 from perf.boat.fleet import Fleet, doubted
 from perf.boat.parts import Boat
 from perf.solve.afloat import Afloat
 from perf.solve.hump import Hump, read_hump, sweep_speeds
 from perf.solve.performance import (
+    TOP_SPEED_MPS,
     Points,
     Status,
     TopSpeed,
@@ -26,6 +28,9 @@ from perf.solve.performance import (
 Array = NDArray[np.float64]
 DriveTrim = str | float | Array
 
+SLOWEST_SHOWN = 2.0  # miles per hour
+# the last step of the search for the top speed of a draw: what is left after it is some hundred times less
+DRAWN_STEP_MPS = 1e-4
 PAST_TOP = 1.35  # draws are swept to this share of the undisturbed top speed
 
 
@@ -64,6 +69,41 @@ def sweep_boats(boats: Boat | Sequence[Boat], drive_trim_deg: str | float = "bes
     return read_sweep(afloat, points(afloat, speed, drive_trims(afloat, speed, drive_trim_deg)))
 
 
+def sweep_with_rows(
+    boat: Boat, drive_trim_deg: DriveTrim, speed_mps: Array | None = None
+) -> tuple[Sweep, Points]:
+    """One boat over her own 24 speeds, as sweep_boats, and over the rows of a table, in one call.
+
+    speed_mps : speeds of the rows [m/s], (m,); None for every mile per hour from two to one past top
+    speed. Angles of drive trim (m,) belong to the rows, the sweep then runs at their mean.
+    """
+    afloat = Afloat.of(Fleet.of(boat).lanes)
+    own = sweep_speeds(afloat, speed_bound(afloat.lanes))
+    asked = miles_per_hour(own.max()) if speed_mps is None else speed_mps
+    both = np.concatenate([own, asked[None, :]], axis=1)
+    if isinstance(drive_trim_deg, str):
+        trims = drive_trims(afloat, both, drive_trim_deg)
+    else:
+        steady = np.full(own.shape, np.mean(drive_trim_deg))
+        trims = np.concatenate(
+            [steady, drive_trims(afloat, asked[None, :], drive_trim_deg)], axis=1
+        )
+    at = points(afloat, both, trims)
+    rows, count = at.columns(slice(own.size, None)), asked.size
+    finer = rows if speed_mps is None else None
+    stated = read_sweep(afloat, at.columns(slice(own.size)), finer)
+    if speed_mps is None:
+        top = stated.top.speed_mps[0]
+        count = miles_per_hour(top if np.isfinite(top) else own.max() / 2.0).size
+    return stated, rows.columns(slice(count))
+
+
+def miles_per_hour(end_mps: float) -> Array:
+    """Every mile per hour from two to one past an end [m/s]."""
+    mile = to_si(1.0, "speed", "us")
+    return np.asarray(mile * np.arange(SLOWEST_SHOWN, np.ceil(end_mps / mile) + 2.0))
+
+
 def sweep_draws(boats: Boat | Sequence[Boat], stated: Sweep, draws: int, seed: int) -> Sweep:
     """Boats drawn from their doubts, rows boat by boat (draws each), drive trim frozen from stated.
 
@@ -82,17 +122,23 @@ def sweep_draws(boats: Boat | Sequence[Boat], stated: Sweep, draws: int, seed: i
         ]
     )
     each = np.repeat(np.arange(speed.shape[0]), draws)
-    return read_sweep(drawn, points(drawn, speed[each], trims[each]))
+    return read_sweep(drawn, points(drawn, speed[each], trims[each]), step_mps=DRAWN_STEP_MPS)
 
 
-def read_sweep(afloat: Afloat, swept: Points) -> Sweep:
-    """Everything that is read off points over rising speeds."""
+def read_sweep(
+    afloat: Afloat,
+    swept: Points,
+    finer: Points | None = None,
+    *,
+    step_mps: float = TOP_SPEED_MPS,
+) -> Sweep:
+    """Everything that is read off points over rising speeds; finer and step_mps as in top_speed."""
     planing = np.where(swept.planing_measure >= 0.0, mileage(swept), np.nan)
     speed, best = peak(swept.speed_mps, planing)
     return Sweep(
         afloat,
         swept,
-        top_speed(afloat, swept),
+        top_speed(afloat, swept, finer, step_mps),
         read_hump(afloat, swept),
         speed,
         best,

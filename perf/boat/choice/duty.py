@@ -15,13 +15,15 @@ from perf.boat.tomltext import Document, document
 __all__ = ["InputFaults", "duty_of", "read_duty"]
 
 
-def read_duty(source: str | Path | bytes, boat: Boat, *, name: str | None = None) -> Duty:
+def read_duty(
+    source: str | Path | bytes, boat: Boat | None = None, *, name: str | None = None
+) -> Duty:
     """Read a season for one boat.
 
     Parameters
     ----------
     source : path of a TOML file, or its bytes; at most 64 kB and 40 runs.
-    boat : the boat whose loads the runs name.
+    boat : the boat whose loads the runs name; without one those names are not checked.
     name : what to call the file in faults; the file's own name where none is given.
 
     Returns
@@ -38,7 +40,7 @@ def read_duty(source: str | Path | bytes, boat: Boat, *, name: str | None = None
     return duty_of(read, boat)
 
 
-def duty_of(read: Document, boat: Boat) -> Duty:
+def duty_of(read: Document, boat: Boat | None) -> Duty:
     """The season of a document; InputFaults with every fault found."""
     reading = Reading(read, about.DUTY_TOP, about.DUTY_TABLES).walk()
     names = reading.names("runs")
@@ -54,7 +56,8 @@ def duty_of(read: Document, boat: Boat) -> Duty:
     number = reading.number
     years = number("money.years")
     return Duty(
-        name=reading.values.get("name") or f"{boat.name}'s season",
+        name=reading.values.get("name")
+        or ("a season" if boat is None else f"{boat.name}'s season"),
         runs=tuple(_run(reading, boat, each) for each in names),
         trips=number("season.trips") or 0.0,
         weeks=number("season.weeks"),
@@ -73,7 +76,7 @@ def duty_of(read: Document, boat: Boat) -> Duty:
     )
 
 
-def _check(reading: Reading, boat: Boat, each: str) -> None:
+def _check(reading: Reading, boat: Boat | None, each: str) -> None:
     """Faults that show only when the keys of one run are held together."""
     run = f"runs.{each}"
     kind = reading.values.get(f"{run}.kind")
@@ -99,20 +102,20 @@ def _check(reading: Reading, boat: Boat, each: str) -> None:
     if kind == "troll" and speed == about.BEST:
         reading.fault(f"{run}.speed", 'a trolling speed is a number, such as "3 mph"')
     load = reading.values.get(f"{run}.load")
-    if load is not None and load not in boat.load_names:
+    if load is not None and boat is not None and load not in boat.load_names:
         near = reading.nearest(load, boat.load_names)
         hint = f"did you mean {near}?" if near else f"there are {', '.join(boat.load_names)}"
         reading.fault(f"{run}.load", f"{boat.name} has no such load; {hint}")
 
 
-def _run(reading: Reading, boat: Boat, each: str) -> Run:
+def _run(reading: Reading, boat: Boat | None, each: str) -> Run:
     run = f"runs.{each}"
     number, speed = reading.number, reading.values.get(f"runs.{each}.speed")
     engines = number(f"{run}.engines")
     return Run(
         name=each,
         kind=reading.values[f"{run}.kind"],
-        load=reading.values.get(f"{run}.load", boat.load),
+        load=reading.values.get(f"{run}.load", "" if boat is None else boat.load),
         trips=number(f"{run}.trips"),
         distance_m=number(f"{run}.distance"),
         seconds=number(f"{run}.hours"),

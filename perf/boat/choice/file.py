@@ -16,11 +16,11 @@ from perf.boat.parts import Boat
 from perf.boat.reading import Reading
 from perf.boat.tomltext import Document, document
 
-__all__ = ["InputFaults", "read_candidates"]
+__all__ = ["InputFaults", "read_candidates", "reading_of"]
 
 
 def read_candidates(
-    source: str | Path | bytes, boat: Boat, *, name: str | None = None
+    source: str | Path | bytes, boat: Boat, *, name: str | None = None, rows: bool | None = None
 ) -> Candidates:
     """Read candidates for one boat from TOML, or from CSV with one candidate a row.
 
@@ -29,6 +29,7 @@ def read_candidates(
     source : path of the file, or its bytes; at most 64 kB and 24 candidates.
     boat : the boat as she is, which the candidates differ from.
     name : what to call the file in faults; a name that ends in .csv makes bytes a CSV.
+    rows : whether it is a CSV; told from the name where that is not said.
 
     Returns
     -------
@@ -38,7 +39,21 @@ def read_candidates(
     ------
     InputFaults with every fault found, each with line, column, path, text and cure.
     """
-    if is_csv(source, name):
+    reading = reading_of(source, name, rows=is_csv(source, name) if rows is None else rows)
+    read = reading.document
+    builder = ChoiceBuilder(reading, boat)
+    choices = (builder.as_she_is(), *map(builder.candidate, reading.names("candidates")))
+    read.refuse_if_faulty()
+    called = reading.values.get("name") or f"Candidates for {boat.name}"
+    return Candidates(called, choices, _facts(reading))
+
+
+def reading_of(source: str | Path | bytes, name: str | None, rows: bool) -> Reading:
+    """The keys of the file read and held together, as far as that goes without a boat.
+
+    rows : whether it is a CSV with one candidate a row. InputFaults with every fault that shows.
+    """
+    if rows:
         read = rows_as_tables(source, name)
     else:
         read = document(source, name or _called(source, "candidates file"), about.candidate_example)
@@ -46,11 +61,7 @@ def read_candidates(
     reading = Reading(read, about.CANDIDATES_TOP, about.CANDIDATES_TABLES).walk()
     check_candidates(reading)
     read.refuse_if_faulty()
-    builder = ChoiceBuilder(reading, boat)
-    choices = (builder.as_she_is(), *map(builder.candidate, reading.names("candidates")))
-    read.refuse_if_faulty()
-    called = reading.values.get("name") or f"Candidates for {boat.name}"
-    return Candidates(called, choices, _facts(reading))
+    return reading
 
 
 def _called(source: str | Path | bytes, otherwise: str) -> str:

@@ -6,6 +6,8 @@ are there to catch slips of unit and digit; they are ours (no source).
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from perf.boat import schema
 from perf.boat.schema import Key, Table
 
@@ -152,7 +154,8 @@ DUTY_TABLES: dict[str, Table] = {
 }
 
 
-def _key_at(tables: dict[str, Table], top: dict[str, Key], path: str) -> Key | None:
+def key_at(tables: Mapping[str, Table], top: Mapping[str, Key], path: str) -> Key | None:
+    """The key of a readable path under some tables; None if there is none."""
     table, *rest = path.split(".")
     if not rest:
         return top.get(table)
@@ -172,7 +175,7 @@ def _key_at(tables: dict[str, Table], top: dict[str, Key], path: str) -> Key | N
 
 def candidate_key(path: str) -> Key | None:
     """The key of a readable path of a candidates file; None if there is none."""
-    return _key_at(CANDIDATES_TABLES, CANDIDATES_TOP, path)
+    return key_at(CANDIDATES_TABLES, CANDIDATES_TOP, path)
 
 
 def candidate_example(path: str) -> str:
@@ -183,5 +186,5 @@ def candidate_example(path: str) -> str:
 
 def duty_example(path: str) -> str:
     """An example of a value of a duty file as it stands there; empty if there is none."""
-    key = _key_at(DUTY_TABLES, DUTY_TOP, path)
+    key = key_at(DUTY_TABLES, DUTY_TOP, path)
     return key.example if key else ""

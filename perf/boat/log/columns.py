@@ -7,7 +7,7 @@ What is not known is left out and said; a quantity without a unit is asked for, 
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from perf.base.faults import ReadingError
@@ -149,6 +149,10 @@ _SIDES = re.compile(
 _PARTED = re.compile(r"[_\t]+|(?<=[a-z])(?=[A-Z]{2,}\b)|(?<=[a-z])(?=[A-Z][a-z])")
 _BRACKETED = re.compile(r"[\[(]\s*([^\])]*?)\s*[\])]")
 
+# what a log must hold: one of the first and one of the second
+SPEEDS = ("speed through water", "speed over ground")
+READINGS = ("rpm", "fuel flow", "mileage", "trim")
+
 
 @dataclass(frozen=True)
 class LogColumn:
@@ -176,6 +180,14 @@ class LogColumn:
             return 1.0, 0.0
         nought = read(f"0 {self.unit}", self.kind).value
         return read(f"1 {self.unit}", self.kind).value - nought, nought
+
+
+def says_enough(columns: Iterable[LogColumn]) -> bool:
+    """Whether a speed and one more reading are among the columns, each with its unit."""
+    columns = tuple(columns)
+    known = {column.meaning for column in columns}
+    whole = not any(column.missing for column in columns)
+    return whole and bool(known & set(SPEEDS)) and bool(known & set(READINGS))
 
 
 def understand(headings: Sequence[str]) -> tuple[LogColumn, ...]:

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 from perf.base.faults import Fault, InputFaults
 from perf.base.units import show
 from perf.boat.log import cells as log_cells
-from perf.boat.log.columns import MEANINGS, LogColumn, understand, with_unit
+from perf.boat.log.columns import MEANINGS, READINGS, SPEEDS, LogColumn, understand, with_unit
 from perf.boat.log.excel import refused
 from perf.boat.log.source import Rows, Source, blocks, open_log
 from perf.boat.tomltext import seen
@@ -23,8 +23,6 @@ __all__ = ["Log", "log_columns", "read_log"]
 Array = NDArray[np.float64]
 
 MOST_ROWS = 3_000_000
-SPEEDS = ("speed through water", "speed over ground")
-READINGS = ("rpm", "fuel flow", "mileage", "trim")
 FINGERPRINT = 16  # letters of it that are kept
 MILLISECONDS = 1e11  # a plain time past this counts milliseconds
 # what a reading can be at all, SI; ours, to catch slips of unit and digit

@@ -113,7 +113,7 @@ def whole(low: int, high: int) -> Callable[[str], int]:
 
 
 def boat_of(text: str) -> Boat:
-    """The boat of a path or of a demo boat's name."""
+    """The boat of a path or of a demo boat's name; of everything saved of one boat, she as set in it."""
     import difflib
 
     from perf.boat.boatfile import read_boat
@@ -129,7 +129,22 @@ def boat_of(text: str) -> Boat:
         hint = f"did you mean {near[0]}? " if near else ""
         what = "a folder, not a file" if is_folder(path) else "no such file or demo boat"
         raise Refusal("BOAT", text, f"{what}; {hint}demo boats: {', '.join(demos)}")
+    if is_everything(text):
+        from perf.boat.scenario.file import read_scenario
+
+        return read_scenario(path).boat.as_set()
     return read_boat(path)
+
+
+def is_everything(text: str) -> bool:
+    """Whether a path is a file that holds everything of one boat, not a boat file."""
+    from perf.boat import recognise
+
+    try:
+        with Path(text).open("rb") as file:
+            return recognise.kind_of(file.read(recognise.LOOKED_AT)) == recognise.SCENARIO
+    except (OSError, ValueError):
+        return False  # the reader says what is wrong with it
 
 
 def _is_file(path: Path) -> bool:

@@ -19,6 +19,7 @@ from perf.faces.command.asked import (
     tank_level,
     whole,
 )
+from perf.faces.command.check import check_command, check_options
 from perf.faces.command.evidence import evidence, evidence_options
 from perf.faces.command.laws import laws, laws_options
 from perf.faces.command.mount import mount_command, mount_options
@@ -26,7 +27,6 @@ from perf.faces.command.report import report_command, report_options
 from perf.faces.command.repower import repower_command, repower_options
 from perf.faces.command.trial import trial_command, trial_options
 from perf.faces.command.trip import trip_command, trip_options
-from perf.faces.text.lines import aligned, write_csv
 
 if TYPE_CHECKING:
     from perf.base.results import Result
@@ -135,6 +135,11 @@ def _speeds_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--seed", type=whole(0, MOST_SEED), default=1, help="start of the draws (1)"
     )
+    parser.add_argument(
+        "--tabs",
+        action="store_true",
+        help="instead: trim tabs from up to all the way down, at the hump and at one --speed (her cruise)",
+    )
     _figure_option(parser)
 
 
@@ -160,63 +165,20 @@ def _speeds(asked: argparse.Namespace) -> int:
     from perf.studies.speeds import speeds
 
     boat = boat.at(load=asked.load).at(tank=tank) if tank is not None else boat.at(load=asked.load)
+    if asked.tabs:
+        return _tabs(boat, pace, asked)
     grid = None if pace is None else np.array(pace)
     return show_result(speeds(boat, grid, draws=asked.draws, seed=asked.seed), asked)
 
 
-# --- check --------------------------------------------------------------------------------------------
+def _tabs(boat: Boat, pace: list[float] | None, asked: argparse.Namespace) -> int:
+    """The tabs of the boat at the hump and at one speed."""
+    from perf.studies.tabs import tabs
 
-
-def _check_options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "files", metavar="FILE", nargs="+", help="boat files, or names of demo boats"
-    )
-
-
-def _check(asked: argparse.Namespace) -> int:
-    """Say what was understood of each file; go on past a refused one."""
-    code = ANSWERED
-    found: list[tuple[str, Boat]] = []
-    for name in asked.files:
-        try:
-            found.append((name, boat_of(name)))
-        except (Refusal, InputFaults) as refused:
-            complain(refused, asked.format == "json")
-            code = REFUSED
-    if found:
-        _show_checked(found, asked)
-    return code
-
-
-def _show_checked(found: list[tuple[str, Boat]], asked: argparse.Namespace) -> None:
-    from perf.boat.understood import understood
-
-    heads = ("key", "written", "understood")
-    if asked.format == "json":
-        import json
-
-        files = [
-            {
-                "file": name,
-                "kind": "boat",
-                "name": boat.name,
-                "understood": [
-                    dict(zip(heads, row, strict=True)) for row in understood(boat, asked.units)
-                ],
-            }
-            for name, boat in found
-        ]
-        print(json.dumps({"checked": files}, indent=1, ensure_ascii=False))
-    elif asked.format == "csv":
-        write_csv(
-            ("file", *heads),
-            [(name, *row) for name, boat in found for row in understood(boat, asked.units)],
-        )
-    else:
-        for name, boat in found:
-            print(f"{name} understood: a boat file, {boat.name}")
-            if not asked.quiet:
-                print(aligned(understood(boat, asked.units)))
+    if pace is not None and len(pace) > 1:
+        raise Refusal("--speed", asked.speed, "with --tabs write one speed, such as 25mph")
+    cruise = None if pace is None else pace[0]
+    return show_result(tabs(boat, cruise, draws=asked.draws, seed=asked.seed), asked)
 
 
 COMMANDS = (
@@ -257,7 +219,10 @@ COMMANDS = (
         report_command,
     ),
     Command(
-        "check", "Read files and say what was understood, or every fault.", _check_options, _check
+        "check",
+        "Read any file of this tool and say what was understood, or every fault.",
+        check_options,
+        check_command,
     ),
     Command("laws", "List the laws in use with their sources and ranges.", laws_options, laws),
     Command(

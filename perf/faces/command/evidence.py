@@ -23,7 +23,9 @@ SAID = {True: "in", False: "out"}
 def evidence_options(parser: argparse.ArgumentParser) -> None:
     """Short or long."""
     parser.add_argument(
-        "--long", action="store_true", help="ten times the draws, and every law and combination"
+        "--long",
+        action="store_true",
+        help="ten times the draws, 500 simulated trials, every law and combination; some minutes",
     )
 
 
@@ -74,6 +76,18 @@ def evidence_text(result: Result, units: str, long: bool = False, quiet: bool = 
             _titled(
                 "What a choice of method is worth, mean size of error", _choices(tables["choices"])
             ),
+            _titled(
+                "Sea trials, asked blind: fitted on a part, asked for the rest (mean size of error)",
+                _lines(TRIAL_HEAD, trial_cells(tables["trials_in_short"])),
+            ),
+            _titled(
+                "Sea trials, set by set",
+                _lines(QUESTION_HEAD, question_cells(tables["trials"])),
+            ),
+            _titled(
+                coverage_said(tables["trial_coverage"]),
+                _lines(COVERAGE_HEAD, coverage_cells(tables["trial_coverage"])),
+            ),
             _titled("Held back and not worked out", _words(tables["not_scored"], ("set", "note"))),
         ]
     if long:
@@ -122,6 +136,10 @@ def _span(low: float, high: float, kind: str, units: str) -> str:
 
 FIGURE_HEAD = ("figure", "rows", "boats", "inside", "mean error", "mean size")
 BOAT_HEAD = ("set", "figure", "measured", "ours", "our band", "error", "")
+TRIAL_HEAD = ("use", "asked for", "sets", "readings", "off before", "off after", "inside the band")
+QUESTION_HEAD = ("set", "fitted on", "asked for", "off before", "off after", "inside the band")
+COVERAGE_HEAD = ("figure", "inside", "share", "doubt left", "")
+TELLS = {True: "told by the log", False: "stays as assumed"}
 METHOD_HEAD = ("set", "measured", "ours", "error", "what")
 Cells = list[tuple[str, ...]]
 
@@ -173,6 +191,49 @@ def method_cells(table: pd.DataFrame, units: str) -> Cells:
         )
         for row in _each(table)
     ]
+
+
+def trial_cells(table: pd.DataFrame) -> Cells:
+    """Rows of TRIAL_HEAD as text: what a fit is worth for runs it never saw."""
+    return [
+        (
+            f"{row.use}",
+            f"{row.blind_reading}",
+            f"{row.sets}",
+            f"{row.blind_runs}",
+            *(_share(value) for value in (row.error_before, row.error_after, row.blind_inside)),
+        )
+        for row in _each(table)
+    ]
+
+
+def question_cells(table: pd.DataFrame) -> Cells:
+    """Rows of QUESTION_HEAD as text: every set by itself."""
+    return [
+        (
+            f"{row.set}",
+            f"{row.blind}",
+            NONE if row.blind_reading != row.blind_reading else f"{row.blind_reading}",
+            *(_share(value) for value in (row.error_before, row.error_after, row.blind_inside)),
+        )
+        for row in _each(table)
+    ]
+
+
+def coverage_cells(table: pd.DataFrame) -> Cells:
+    """Rows of COVERAGE_HEAD as text: how often the band of a simulated trial holds the truth."""
+    return [
+        (row.figure, f"{row.inside}", _share(row.share), _share(row.left), TELLS[bool(row.told)])
+        for row in _each(table)
+    ]
+
+
+def coverage_said(table: pd.DataFrame) -> str:
+    """What the table of coverage is, in a heading."""
+    return (
+        f"Sea trials, simulated {table['repeats'].iloc[0]} times (results {table['results'].iloc[0]}):"
+        " how often the band of eight in ten holds the truth"
+    )
 
 
 def _figures(table: pd.DataFrame) -> str:

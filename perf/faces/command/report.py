@@ -48,9 +48,10 @@ def report_command(asked: argparse.Namespace) -> int:
     results = _results(asked, boat)
 
     from perf.faces.printed.report import report_bytes
+    from perf.studies.shape import shape_drawings
 
     try:
-        write_whole(path, report_bytes(results, asked.units))
+        write_whole(path, report_bytes(results, asked.units, drawings=shape_drawings(boat)))
     except OSError as why:
         raise Refusal("-o", asked.out, f"cannot be written: {why.strerror}") from why
     for result in results:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from perf.base.faults import Fault, InputFaults, ReadingError
-from perf.faces.command.asked import Refusal, boat_of, is_folder, whole
+from perf.faces.command.asked import Refusal, boat_of, is_everything, is_folder, whole
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -68,6 +68,9 @@ def trial_command(asked: argparse.Namespace) -> int:
 
     check_figure(asked)
     _check_asked(asked)
+    if asked.out is not None and is_everything(asked.boat):
+        cure = "the calibrated boat is her own file with one table more: give her own file"
+        raise Refusal("BOAT", asked.boat, cure)
     boat = boat_of(asked.boat)
     if asked.load is not None and asked.load not in boat.load_names:
         known = " or ".join(boat.load_names)

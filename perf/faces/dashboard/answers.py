@@ -1,22 +1,85 @@
-"""What a page needs worked out, kept between reruns: one engine call for one boat."""
+"""What a page needs worked out, kept between reruns: each boat as stated once, and drawn once.
+
+The work of one boat is in two parts: her curves as stated, and the draws that give the bands. A page
+may show the first while the second is on its way; together they are the study's own answer.
+"""
 
 from __future__ import annotations
 
 from functools import lru_cache
+from threading import Lock
 
 from perf.base.results import Result
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats, demo_titles
 from perf.boat.parts import Boat
-from perf.studies.speeds import speeds
+from perf.studies.speeds import DRAWS, SEED, Stated, as_stated, first_answer, whole_answer
 
 KEPT = 64  # answers in memory; the oldest unused one goes first
 
 
 @lru_cache(maxsize=KEPT)
+def stated_for(boat: Boat) -> Stated:
+    """The boat as stated, nothing drawn yet."""
+    return as_stated(boat)
+
+
+@lru_cache(maxsize=KEPT)
+def first_for(boat: Boat) -> Result:
+    """How this boat runs, without bands; never to be changed."""
+    return first_answer(stated_for(boat))
+
+
+class _Answers:
+    """Whole answers by boat, the newest KEPT; safe for many sessions at once."""
+
+    def __init__(self) -> None:
+        self._known: dict[Boat, Result] = {}
+        self._lock = Lock()
+
+    def get(self, boat: Boat) -> Result | None:
+        """The answer that is kept, as the newest of all; None where there is none."""
+        with self._lock:
+            found = self._known.pop(boat, None)
+            if found is not None:
+                self._known[boat] = found
+            return found
+
+    def put(self, boat: Boat, answer: Result) -> Result:
+        """Keep an answer; where another session was quicker, its answer is the one."""
+        with self._lock:
+            kept = self._known.setdefault(boat, answer)
+            while len(self._known) > KEPT:
+                del self._known[next(iter(self._known))]
+            return kept
+
+    def clear(self) -> None:
+        """Forget all."""
+        with self._lock:
+            self._known.clear()
+
+
+_ANSWERS = _Answers()
+
+
+def ready_for(boat: Boat) -> Result | None:
+    """The whole answer where it was worked out before."""
+    return _ANSWERS.get(boat)
+
+
 def answer_for(boat: Boat) -> Result:
     """How this boat runs; the same Result object again for an equal boat, never to be changed."""
-    return speeds(boat)
+    known = _ANSWERS.get(boat)
+    return (
+        _ANSWERS.put(boat, whole_answer(stated_for(boat), DRAWS, SEED)) if known is None else known
+    )
+
+
+def forget() -> None:
+    """Forget every answer, as when the program starts."""
+    _ANSWERS.clear()
+    first_for.cache_clear()
+    stated_for.cache_clear()
 
 
 @lru_cache(maxsize=1)

@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import partial
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from perf.base.faults import InputFaults
-from perf.base.files import harmless_name
-from perf.boat.boatfile import read_boat
 from perf.boat.learned import said_of
 from perf.boat.parts import Boat
+from perf.boat.scenario.parts import Told
 from perf.faces.dashboard import kept
 from perf.faces.dashboard.answers import demo_boat, demo_file, demo_names
 from perf.faces.dashboard.kept import FIRST_SHOWN, OWN
@@ -53,41 +53,38 @@ def what_she_is() -> str:
     return f"{plain(demo_names()[key][1])}. Invented for the demonstration."
 
 
-# --- a person's own file --------------------------------------------------------------------------
+def own_told() -> Told | None:
+    """The person's own boat as her file says; None where there is none."""
+    own: OwnBoat | None = st.session_state.get("_own")
+    return None if own is None else Told(own.content, file=own.file)
 
 
-def _take_file() -> None:
-    """Read the file that was just given; one that is taken away again changes nothing."""
-    given = st.session_state.get("file")
-    if given is None:
-        return
-    kept.clear_settings()
-    st.session_state["another"] = False  # the answer, or the faults, lie under the picker
-    name = harmless_name(given.name, "boat file")
-    try:
-        boat = read_boat(given.getvalue(), name=name)
-    except InputFaults as faults:
-        st.session_state["_refused"] = faults
-        return
-    st.session_state["_own"] = OwnBoat(name, boat, given.getvalue())
-    kept.put("boat", OWN)
+def told_now() -> Told:
+    """The boat that is looked at with everything set on her, in the person's words."""
+    key = kept.value("boat")
+    her = own_told() if key == OWN else None
+    load, power, pitch, fuel = (kept.value(name).strip() for name in ("load", *kept.TYPED))
+    return replace(her or Told(demo=key), load=load, power=power, pitch=pitch, fuel=fuel)
 
 
 # --- what is drawn --------------------------------------------------------------------------------
 
 
-def picker(place: DeltaGenerator) -> None:
-    """Draw the list of boats and the door for files behind one button."""
+def picker(place: DeltaGenerator, take_file: Callable[[], None]) -> DeltaGenerator:
+    """Draw the list of boats and the door for files behind one button; the place under them there.
+
+    take_file : reads the file that was just given.
+    """
     with place.popover("Another boat", key="another", on_change="rerun"):
         _list()
         st.file_uploader(
-            "Or your own boat file",
+            "Or your own boat file, or all of it as saved",
             type="toml",
             key="file",
-            on_change=_take_file,
+            on_change=take_file,
             max_upload_size=1,
             help="A text file in the shape of the yard's, 64 kB at most. It is held in memory while "
-            "this page is open and kept nowhere.",
+            "this page is open, and in the address of the page where there is room; nowhere else.",
         )
         key = kept.value("boat")
         if key != OWN:
@@ -99,6 +96,7 @@ def picker(place: DeltaGenerator) -> None:
                 on_click="ignore",
                 help="A pattern for your own: change the numbers, keep the shape.",
             )
+        return st.container()
 
 
 def _list() -> None:
@@ -121,7 +119,7 @@ def show_lost() -> None:
     """Say once that a boat from a file did not outlive the reload."""
     if "_lost" in st.session_state:
         st.warning(
-            "Your own boat is gone: a boat from a file is not kept when the page is loaded again. "
+            "Your own boat is gone: the address of this page did not hold her whole file. "
             "Give the file again under “Another boat”. Until then this is the yard's "
             f"{demo_names()[FIRST_SHOWN][0]}."
         )

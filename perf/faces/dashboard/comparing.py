@@ -11,9 +11,11 @@ import streamlit as st
 from perf.base.columns import column
 from perf.base.results import Result
 from perf.boat.parts import Boat
+from perf.boat.scenario.parts import Told
 from perf.faces.dashboard import parts
 from perf.faces.dashboard.aboard import Aboard
 from perf.faces.dashboard.answers import answer_for
+from perf.faces.dashboard.boats import told_now
 from perf.faces.dashboard.words import plain
 from perf.studies.side_by_side import FIGURES, MOST, Kept, side_by_side
 
@@ -24,10 +26,11 @@ NAME = "keep-name"
 
 @dataclass(frozen=True)
 class KeptBoat:
-    """A boat as she was set, under a name."""
+    """A boat as she was set, under a name, and the words she was told in."""
 
     name: str
     boat: Boat
+    told: Told
 
 
 def kept_boats() -> tuple[KeptBoat, ...]:
@@ -108,7 +111,7 @@ def _keep(boat: Boat) -> None:
     boats = kept_boats()
     if len(boats) < MOST:
         words = str(st.session_state.get(NAME, ""))[:LONGEST]
-        st.session_state[BOATS] = (*boats, KeptBoat(named(words, boat), boat))
+        st.session_state[BOATS] = (*boats, KeptBoat(named(words, boat), boat, told_now()))
         st.session_state[NAME] = ""
 
 

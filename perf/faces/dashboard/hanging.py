@@ -151,7 +151,7 @@ def _pictures(boat: Boat, result: Result, here: Aboard) -> None:
     places = st.tabs([TABS[one.key] for one in found], key="drawing", on_change="rerun")
     for place, one in zip(places, found, strict=True):
         if place.open:
-            with place:
+            with place, st.container(key=f"drawn-{one.key}"):
                 st.altair_chart(
                     view(one, here.units, dark=here.dark), width="content", key=f"drawing-{one.key}"
                 )

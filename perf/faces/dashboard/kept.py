@@ -46,5 +46,5 @@ def clear_settings() -> None:
     """Another boat: what was set on the last one goes, and so does what was said of it."""
     for name in ("load", *TYPED):
         put(name, "")
-    for name in ("_lost", "_refused", "at"):
+    for name in ("_lost", "_refused", "_along_trouble", "at"):
         st.session_state.pop(name, None)

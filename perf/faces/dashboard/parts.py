@@ -17,6 +17,8 @@ from perf.base.units import show, show_difference, unit_label
 from perf.faces.dashboard.words import plain
 
 BAND_WORDS = "Under each figure: where it lies eight times in ten."
+BAND_COMES = "band on its way"
+WAITING_WORDS = "How sure that is, is being worked out."
 NONE = "none"
 
 # Which cautions stand beside what; those named nowhere stand under the picture.
@@ -27,25 +29,35 @@ BESIDE: dict[str, tuple[str, ...]] = {
 LOUD = "engine"  # what stands here forbids something
 
 
-def answer(result: Result, units: str) -> None:
-    """The answer as it could be spoken on a dock."""
+def answer(result: Result, units: str, *, waiting: bool = False) -> None:
+    """The answer as it could be spoken on a dock; waiting, what is still missing from it."""
     with st.container(key="answer"):
-        st.markdown(plain(result.shown(units).answer))
+        said = plain(result.shown(units).answer)
+        st.markdown(f"{said} {WAITING_WORDS}" if waiting else said)
 
 
 # --- figures --------------------------------------------------------------------------------------
 
 
 def figures(
-    result: Result, names: Sequence[str], units: str, key: str, *, explained: bool = False
+    result: Result,
+    names: Sequence[str],
+    units: str,
+    key: str,
+    *,
+    explained: bool = False,
+    waiting: bool = False,
 ) -> None:
-    """Key figures in a row, each with its band or why there is none; explained says what a band is."""
+    """Key figures in a row, each with its band or why there is none; explained says what a band is.
+
+    waiting : the bands are still being worked out, and each figure says so.
+    """
     with st.container(key=f"figures-{key}"):
         for place, name in zip(st.columns(len(names)), names, strict=True):
             with place:
                 label, value, beside = figure(result.summary, name, units)
                 st.metric(label, value)
-                st.caption(plain(beside))
+                st.caption(BAND_COMES if waiting and value != NONE else plain(beside))
         if explained:
             st.caption(BAND_WORDS)
 

@@ -27,6 +27,7 @@ from perf.faces.dashboard.answers import answer_for
 from perf.faces.dashboard.words import file_stem, plain
 from perf.faces.printed.report import report_bytes
 from perf.studies.repower.study import repower
+from perf.studies.shape import shape_drawings
 
 KEPT = 8  # weighings in memory
 MADE = "_report_made"
@@ -145,7 +146,7 @@ def _make(asked: Asked) -> Made:
             left_out.append(f"{name}: {why}")
     bar.progress(len(works) / (len(works) + 1), text="Printing")
     with pictures.DRAWING:
-        content = report_bytes(results, asked.units)
+        content = report_bytes(results, asked.units, drawings=shape_drawings(asked.boat))
     place.empty()
     return Made(asked, content, tuple(left_out))
 

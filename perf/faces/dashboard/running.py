@@ -9,9 +9,11 @@ import streamlit as st
 
 from perf.base.results import Result
 from perf.base.units import show
-from perf.faces.dashboard import comparing, parts, pictures, tables
+from perf.boat.parts import Boat
+from perf.faces.dashboard import comparing, parts, pictures, saving, tables
 from perf.faces.dashboard.aboard import Aboard, aboard
-from perf.faces.dashboard.answers import answer_for
+from perf.faces.dashboard.answers import answer_for, first_for, ready_for
+from perf.faces.dashboard.folded import shape, trim_tabs
 from perf.faces.dashboard.shares import power_at_speed
 
 FOUR = ("top_speed_mps", "best_mileage_speed_mps", "best_mileage_m_per_l", "best_range_m")
@@ -41,19 +43,19 @@ def show_page() -> None:
     here = aboard()
     if here.boat is None:
         return
-    result = answer_for(here.boat)
-    with here.top:
-        parts.answer(result, here.units)
-    parts.cautions_beside(result, "engine")
-    parts.figures(result, FOUR, here.units, "first", explained=True)
-    parts.cautions_beside(result, "figures")
-    compared = comparing.beside(result)
-    curves(compared, here.units, here.dark)
-    comparing.keep_button(here.boat, here)
+    result = ready_for(here.boat)
+    if result is None:
+        # her curves as stated are seen while the draws are worked out; then the page is drawn whole
+        _top(first_for(here.boat), here.boat, here, waiting=True)
+        answer_for(here.boat)
+        st.rerun()
+    compared = _top(result, here.boat, here)
     comparing.figures_table(compared, here.units)
     parts.cautions_beside(result, "rest")
     _over_the_hump(result, here.units)
     _slow(result, here.units)
+    trim_tabs(here.boat, result.cautions, here.units, here.dark)
+    shape(here.boat, here.units, here.dark)
     st.header("Where the power goes")
     power_at_speed(result, here.units, here.dark)
     st.header("Speed by speed")
@@ -63,6 +65,19 @@ def show_page() -> None:
     tables.opinions(result, here.units)
     _take_along(result, here)
     parts.behind(result, here.units)
+
+
+def _top(result: Result, boat: Boat, here: Aboard, *, waiting: bool = False) -> Result:
+    """The answer, the four figures and the picture; what is drawn, kept boats with it."""
+    with here.top:
+        parts.answer(result, here.units, waiting=waiting)
+    parts.cautions_beside(result, "engine")
+    parts.figures(result, FOUR, here.units, "first", explained=True, waiting=waiting)
+    parts.cautions_beside(result, "figures")
+    compared = comparing.beside(result)
+    curves(compared, here.units, here.dark)
+    comparing.keep_button(boat, here)
+    return compared
 
 
 @st.fragment
@@ -120,5 +135,6 @@ def _take_along(result: Result, here: Aboard) -> None:
         )
     else:
         st.caption(
-            "The address of this page does not hold your own boat: send her file along with it."
+            "The address of this page does not hold your own boat: save all of it and send that file."
         )
+    saving.button("save-all-here")

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
-from perf.faces.dashboard import address, boats, kept, settings, triptext
+from perf.faces.dashboard import address, boats, carry, kept, saving, settings, triptext
 from perf.faces.dashboard.aboard import Aboard, come_aboard
 from perf.faces.dashboard.style import STYLE
 from perf.faces.dashboard.words import plain
@@ -43,6 +44,7 @@ PAGES = (
 def run() -> None:
     """Draw the whole page that is asked for."""
     triptext.take_up()
+    carry.take_up()
     address.take_over()
     pages = {
         st.Page(HERE.joinpath("pages", about.file), title=about.title, default=not place): about
@@ -54,22 +56,25 @@ def run() -> None:
     )
     st.html(STYLE)
     links = st.container(horizontal=True, key="pages")
-    come_aboard(_frame(pages[page]))
+    found, under_the_picker = _frame(pages[page])
+    come_aboard(found)
     with links:
         st.markdown("Overhump")
         for other in pages:
-            st.page_link(other, query_params=address.link() | triptext.carried())
+            st.page_link(other, query_params=address.link() | triptext.carried() | carry.carried())
     page.run()
+    with under_the_picker:  # last, when all that was edited on the page is known
+        saving.button("save-all")
 
 
-def _frame(about: About) -> Aboard:
-    """What stands over every page: her name, another boat, units, a place for the answer, her settings."""
+def _frame(about: About) -> tuple[Aboard, DeltaGenerator]:
+    """What stands over every page, with her name and settings; and the place under the list of boats."""
     with st.container(horizontal=True, key="head", vertical_alignment="center"):
         name_place = st.container(key="name", width="stretch")
         controls = st.container(
             horizontal=True, width="content", key="controls", vertical_alignment="center"
         )
-    boats.picker(controls)
+    under_the_picker = boats.picker(controls, saving.take_file)
     units = settings.choose_units(controls)
     filed, faults = boats.chosen_boat(), boats.refused()
     kept.put("load", settings.load_of(filed))
@@ -77,6 +82,7 @@ def _frame(about: About) -> Aboard:
         st.title(plain(filed.name if faults is None else faults.source), anchor=False)
         st.caption(boats.what_she_is())
     boats.show_lost()
+    carry.show_trouble()
     top = st.container(key="top")
     boat = None
     if faults is not None:
@@ -91,11 +97,6 @@ def _frame(about: About) -> Aboard:
         if boat is None:
             st.error("Nothing is worked out until the text marked above is mended or taken out.")
     address.write(filed.load)
-    return Aboard(
-        boat,
-        filed if faults is None else None,
-        units,
-        st.context.theme.type == "dark",
-        top,
-        kept.value("boat") != kept.OWN,
-    )
+    carry.write()
+    dark, as_filed = st.context.theme.type == "dark", filed if faults is None else None
+    return Aboard(boat, as_filed, units, dark, top, carry.holds_her()), under_the_picker

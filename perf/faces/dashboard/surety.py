@@ -12,12 +12,17 @@ import streamlit as st
 from perf.base.results import Result
 from perf.faces.command.evidence import (
     BOAT_HEAD,
+    COVERAGE_HEAD,
     FIGURE_HEAD,
     METHOD_HEAD,
+    TRIAL_HEAD,
     Cells,
     boat_cells,
+    coverage_cells,
+    coverage_said,
     figure_cells,
     method_cells,
+    trial_cells,
 )
 from perf.faces.command.laws import KNOWN
 from perf.faces.dashboard import parts
@@ -67,7 +72,7 @@ def show_page() -> None:
                 "Every rule is held against published values, and whole boats against what was "
                 "measured on them. It is worked out now, from the program as it stands."
             )
-            pressed = st.button("Work it out, some ten seconds", type="primary", key="sure-go")
+            pressed = st.button("Work it out, some twenty seconds", type="primary", key="sure-go")
         if not pressed:
             return
     with st.spinner("Working out every boat that was measured"):
@@ -99,6 +104,15 @@ def _shown(result: Result, here: Aboard) -> None:
     st.header("Methods by themselves")
     with st.expander(f"Each against what was measured ({int((~boats).sum())})"):
         _frame(METHOD_HEAD, method_cells(held[~boats], here.units), "methods")
+    st.header("Sea trials, asked blind")
+    st.markdown(
+        "Boats fitted on a part of their runs, or at their lightest load, and asked for the rest. "
+        "The simulated log says what the fit is worth, nothing of the methods."
+    )
+    _table(TRIAL_HEAD, trial_cells(result.tables["trials_in_short"]))
+    covered = result.tables["trial_coverage"]
+    with st.expander(coverage_said(covered)):
+        _table(COVERAGE_HEAD, coverage_cells(covered))
     st.header("Rule by rule")
     _table(("what", "count"), [(said, f"{result.summary[name]}") for name, said in COUNTS.items()])
     with st.expander(f"Every rule with its checks ({len(result.tables['laws'])})"):

@@ -130,9 +130,10 @@ def _first(result: Result, here: Aboard) -> None:
 
 
 def _how_far(far: Result, here: Aboard) -> None:
-    """How far she may go and still come home with the reserve whole, in a sentence and four figures."""
+    """How far she may go and still come home with the reserve whole: a sentence at the top, four figures."""
+    with here.top:
+        st.markdown(plain(how_far_words(far.summary, here.units)))
     st.header("How far out, with the way back")
-    st.markdown(plain(how_far_words(far.summary, here.units)))
     parts.figures(far, REACH, here.units, "reach")
 
 

@@ -18,7 +18,7 @@ from perf.base.faults import InputFaults, ReadingError
 from perf.boat.boatfile import read_boat
 from perf.boat.trip.file import demo_trips
 from perf.boat.trip.writer import write_trip
-from perf.faces.dashboard import kept
+from perf.faces.dashboard import carry, kept
 from perf.faces.dashboard.answers import demo_file
 from perf.faces.dashboard.boats import OwnBoat
 from perf.faces.dashboard.kept import OWN
@@ -98,9 +98,10 @@ def take_up() -> None:
 
 
 def write_address() -> None:
-    """The trip into the address, with the person's own boat where there is one."""
+    """The trip into the address, with the person's own boat where she stands nowhere else in it."""
+    own = b"" if carry.along().own else own_bytes()  # once in an address is enough
     try:
-        packed = pack(own_bytes(), text().encode("utf-8"))
+        packed = pack(own, text().encode("utf-8"))
     except ReadingError:
         st.query_params.pop(NAME, None)
         return

@@ -7,6 +7,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 from functools import lru_cache, partial
 
+import pandas as pd
 import streamlit as st
 
 from perf.base.columns import column
@@ -20,12 +21,27 @@ from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.answers import demo_file
 from perf.faces.dashboard.words import file_stem, plain
 from perf.faces.printed.trial_sheet import trial_sheet
+from perf.faces.text.trial import (
+    BLIND_HEAD,
+    BLIND_SAID,
+    FACTOR_HEAD,
+    FACTORS_SAID,
+    HINT_HEAD,
+    HINTS_SAID,
+    Cells,
+    blind_cells,
+    factor_cells,
+    hint_cells,
+)
 from perf.studies.trial.plan import plan
 from perf.studies.trial.study import Found, result_of, work_out
 from perf.studies.trial.tape import TapeFault
 from perf.studies.trial.weighing import weighing
 
+PART, NEVER_PART = " \\%", "\u00a0\\%"  # a per-cent sign stays beside its number
+ESTIMATE = "estimate"  # the caution that every answer carries
 KEPT = 8  # answers in memory
+RUN_WIDE = 100  # pixels, for "1, flat out"
 AFTER = ("top_speed_mps", "filed_top_speed_mps", "trial_cruise_lph", "filed_cruise_lph")
 WEIGHED = ("taped_mass_kg", "listed_mass_kg", "unlisted_mass_kg", "taped_forward_m")
 RUNS = (
@@ -37,6 +53,7 @@ PLAN = (
     "plan_run", "load", "speed_mps", "expected_rpm", "expected_fuel_lph", "top_speed_band_mps",
     "cruise_burn_band_lph", "doubt_taken",
 )  # fmt: skip
+NARROW = {column("plan_run").label: st.column_config.TextColumn(width=RUN_WIDE)}
 TABS = {"curve_fuel_lph": "Fuel burn", "curve_rpm": "Engine rpm"}
 
 
@@ -119,17 +136,15 @@ def _rest(result: Result, boat: Boat, log: Log, here: Aboard) -> None:
     st.header("Run by run")
     _frame(result, "rows", [name for name in RUNS if name in result.tables["rows"]], here.units)
     st.header("What the log could tell")
-    for key in ("factors", "balance"):
-        _table(result, key, here.units, "")
+    _words(FACTORS_SAID, FACTOR_HEAD, factor_cells(result.tables, here.units))
     st.header("What may be behind it")
     if result.tables["hints"].empty:
         st.markdown("No single cause stands out.")
     else:
-        _table(result, "hints", here.units, "")
+        _words(HINTS_SAID, HINT_HEAD, hint_cells(result.tables["hints"], here.units))
     if not result.tables["blind"].empty:
         st.header("Asked blind")
-        st.markdown("Fitted on some of the runs only, then asked for the others:")
-        _table(result, "blind", here.units, "")
+        _words(BLIND_SAID, BLIND_HEAD, blind_cells(result.tables["blind"], here.units))
     st.header("How sure this is")
     parts.how_sure(result)
     tables.result_files(result, here.units)
@@ -141,7 +156,7 @@ def _keep_her(boat: Boat, log: Log, here: Aboard) -> None:
     st.header("Keep her as tried")
     st.download_button(
         "Save the calibrated boat",
-        partial(_calibrated, boat, log, here.units),
+        partial(_calibrated, _text(), boat, log, here.units),
         file_name=f"{file_stem(boat.name)}_tried.toml",
         mime="application/toml",
         on_click="ignore",
@@ -154,11 +169,23 @@ def _keep_her(boat: Boat, log: Log, here: Aboard) -> None:
     )
 
 
-def _calibrated(boat: Boat, log: Log, units: str) -> bytes:
+def _text() -> bytes:
+    """Her file as it was given; asked while the page is drawn, as a button pressed later knows no session."""
     own = kept.value("boat") == kept.OWN
-    text = st.session_state["_own"].content if own else demo_file(kept.value("boat"))
+    text: bytes = st.session_state["_own"].content if own else demo_file(kept.value("boat"))
+    return text
+
+
+def _calibrated(text: bytes, boat: Boat, log: Log, units: str) -> bytes:
     trial = fitted(boat, log, units).trial
     return with_trial(text, replace(trial, date=datetime.now(UTC).date().isoformat()))
+
+
+def _words(said: str, head: Sequence[str], cells: Cells) -> None:
+    """A table with sentences in it, every cell whole on a narrow screen too."""
+    st.markdown(f"{said}.")
+    shown = [tuple(plain(cell).replace(PART, NEVER_PART) for cell in row) for row in cells]
+    st.table(pd.DataFrame(shown, columns=list(head)), border="horizontal", hide_index=True)
 
 
 def _table(result: Result, key: str, units: str, heading: str) -> None:
@@ -175,7 +202,7 @@ def _frame(result: Result, key: str, names: Sequence[str], units: str) -> None:
     st.dataframe(
         result.shown(units).table(key, tuple(names)),
         hide_index=True,
-        column_config=tables.formats(names, units),
+        column_config=tables.formats(names, units) | NARROW,
         placeholder="",
         alt=f"{result.boat}: {', '.join(column(name).label for name in names)}",
         key=f"{file_stem(result.kind)}-{key}",
@@ -200,7 +227,12 @@ def _plan(boat: Boat, here: Aboard, *, said: bool) -> None:
         on_click="ignore",
         key="save-trial-sheet",
     )
-    parts.cautions(result.cautions, "plan")
+    parts.cautions(_new(result, first=said), "plan")
+
+
+def _new(result: Result, *, first: bool) -> tuple[str, ...]:
+    """Cautions that do not stand higher up the page already."""
+    return result.cautions if first else tuple(code for code in result.cautions if code != ESTIMATE)
 
 
 def _sheet(result: Result, units: str) -> bytes:
@@ -225,7 +257,7 @@ def _tape(boat: Boat, here: Aboard) -> None:
     st.markdown(plain(result.shown(here.units).answer))
     parts.figures(result, WEIGHED, here.units, "tape")
     _frame(result, "rows", list(result.tables["rows"].columns), here.units)
-    parts.cautions(result.cautions, "tape")
+    parts.cautions(_new(result, first=False), "tape")
 
 
 EXAMPLE = """[freeboard]

@@ -9,7 +9,7 @@ import streamlit as st
 
 from perf.base.faults import InputFaults, ReadingError
 from perf.base.files import harmless_name
-from perf.boat.log.columns import IGNORED, MEANINGS, LogColumn, named
+from perf.boat.log.columns import IGNORED, MEANINGS, LogColumn, named, says_enough
 from perf.boat.log.demos import demo_logs
 from perf.boat.log.file import Log, log_columns, read_log
 from perf.faces.dashboard.tables import faults_table
@@ -117,7 +117,7 @@ def _refused(faults: InputFaults) -> None:
 
 def _confirmed(found: tuple[LogColumn, ...]) -> tuple[LogColumn, ...] | None:
     """The columns as confirmed or told; None where a unit is not understood."""
-    unsure = any(column.missing for column in found)
+    unsure = not says_enough(found)
     shown = [column for column in found if column.heading][:MOST_ASKED]
     read_as = ", ".join(f"{c.heading} is {c.meaning}" for c in shown if c.used)
     with st.expander(

@@ -16,18 +16,39 @@ from perf.boat.parts import Boat
 from perf.faces.dashboard import kept
 
 CANDIDATES, DUTY = "candidates", "duty"
+WHOSE = "_weigh_whose"
 Raw = dict[str, Any]
 
 
 def begin(filed: Boat) -> None:
     """Put the texts that belong to this boat where another boat was looked at before."""
-    whose = f"{kept.value('boat')} {filed.name}"
-    if st.session_state.get("_weigh_whose") == whose:
+    if st.session_state.get(WHOSE) == _whose(filed):
         return
-    st.session_state["_weigh_whose"] = whose
+    st.session_state[WHOSE] = _whose(filed)
     key = kept.value("boat")
     put(CANDIDATES, candidates_text(filed, key))
     put(DUTY, duty_text(filed, key))
+
+
+def _whose(filed: Boat) -> str:
+    return f"{kept.value('boat')} {filed.name}"
+
+
+def of_this_boat(filed: Boat) -> dict[str, str]:
+    """The texts that belong to this boat under their names in a file of all of it; none before the first look."""
+    if st.session_state.get(WHOSE) != _whose(filed):
+        return {}
+    return {"candidates": text(CANDIDATES), "season": text(DUTY)}
+
+
+def put_for(filed: Boat, candidates: str | None, season: str | None) -> None:
+    """Texts that were saved with this boat; what was not saved begins afresh."""
+    st.session_state.pop(WHOSE, None)
+    if candidates is not None or season is not None:
+        begin(filed)
+    for which, saved in ((CANDIDATES, candidates), (DUTY, season)):
+        if saved is not None:
+            put(which, saved)
 
 
 def text(which: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 MARKS = re.compile(r"([!-/:-@\[-`{-~])")  # all ASCII punctuation may be escaped
 # Pictures such as :smile:, addresses and mail are found even in escaped text: they are broken up.
@@ -10,6 +11,7 @@ FOUND_ANYWAY = re.compile(r"(:(?=[\w/+-]+:|//)|@|www(?=\.))", re.IGNORECASE)
 JOINER = "\u2060"  # takes no room
 
 
+@lru_cache(maxsize=4096)
 def plain(text: str) -> str:
     """Text that a Markdown reader shows letter by letter, on one line."""
     seen = "".join(sign for sign in " ".join(text.split()) if sign.isprintable())

@@ -10,8 +10,11 @@ from perf.base.columns import column, known
 from perf.base.results import Result, Shown
 from perf.base.sources import SOURCES
 from perf.base.units import show, show_difference
+from perf.boat.learned import counted_in
 from perf.faces.printed.paper import figure
 from perf.faces.printed.sheet import Sheet
+from perf.faces.printed.side_view_paper import drawn
+from perf.studies.mount.drawing_parts import Drawing
 
 HEADINGS = {
     "speeds": "How she runs",
@@ -20,6 +23,7 @@ HEADINGS = {
     "trip": "The trip",
     "trial": "The sea trial",
 }
+SHAPE = "Her shape, as worked with"
 MOST_PLOTS = 3
 WIDE = 1.8  # of a column of words, a column of figures being one
 # by study: table, columns printed, and every how many rows
@@ -71,8 +75,12 @@ TABLES: dict[str, tuple[tuple[str, tuple[str, ...], int], ...]] = {
 }
 
 
-def report_bytes(results: Sequence[Result], units: str, title: str = "") -> bytes:
+def report_bytes(
+    results: Sequence[Result], units: str, title: str = "", drawings: Sequence[Drawing] = ()
+) -> bytes:
     """One PDF of several results about one boat, in one system of units.
+
+    drawings : her shape, printed after the studies.
 
     Raises
     ------
@@ -88,10 +96,13 @@ def report_bytes(results: Sequence[Result], units: str, title: str = "") -> byte
     )
     for result in results:
         sheet.words(result.shown(units).answer, 11.5, after=2.0)
+    for note in dict.fromkeys(note for result in results for note in counted_in(result.notes)):
+        sheet.words(note, 9.0, after=1.0)
     said: set[str] = set()
     for result in results:
         _study(sheet, result.shown(units), [code for code in result.cautions if code not in said])
         said |= set(result.cautions)
+    _shape(sheet, drawings, units)
     _doubt(sheet, results)
     _assumptions(sheet, results, units)
     _sources(sheet, results)
@@ -112,6 +123,14 @@ def _study(sheet: Sheet, shown: Shown, codes: Sequence[str]) -> None:
         sheet.picture(figure(result, plot, shown.units), plot.title)
     for name, columns, every in TABLES.get(result.kind, ()):
         _table(sheet, shown, name, columns, every)
+
+
+def _shape(sheet: Sheet, drawings: Sequence[Drawing], units: str) -> None:
+    """Her shape as worked with, each drawing to scale."""
+    if drawings:
+        sheet.section(SHAPE)
+        for one in drawings:
+            sheet.picture(drawn([one], units), f"{one.title}: {one.about}")
 
 
 def _is_figure(result: Result, name: str) -> bool:

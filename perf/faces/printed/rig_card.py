@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from matplotlib import get_data_path
 
 from perf.base.files import write_whole
 from perf.base.results import Result
+from perf.boat.learned import said_of
 from perf.boat.parts import Boat
 from perf.faces import look
 from perf.studies.mount.card import Card, rig_card
@@ -46,7 +48,7 @@ def rig_card_bytes(boat: Boat, result: Result, units: str) -> bytes:
     card = rig_card(boat, result)
     page = FPDF(format="letter" if units == "us" else "A4", unit="mm")
     _prepare(page, card)
-    _head(page, card, units)
+    _head(page, card, units, said_of(boat))
     _rows(page, card, units)
     _then(page, card)
     _blanks(page, card)
@@ -68,11 +70,14 @@ def _prepare(page: FPDF, card: Card) -> None:
     page.set_draw_color(INK.quiet)
 
 
-def _head(page: FPDF, card: Card, units: str) -> None:
+def _head(page: FPDF, card: Card, units: str, said: Sequence[str]) -> None:
     page.set_font(FONT, "B", 15)
     page.cell(0, 8, card.title, new_x=XPos.LMARGIN, new_y=YPos.NEXT)
     page.set_font(FONT, "", 9)
     page.cell(0, ROW_MM, card.about.spoken(units), new_x=XPos.LMARGIN, new_y=YPos.NEXT)
+    page.set_font(FONT, "", 7)
+    for note in said:
+        page.cell(0, ROW_MM, note, new_x=XPos.LMARGIN, new_y=YPos.NEXT)
 
 
 def _section(page: FPDF, words: str) -> None:

@@ -11,6 +11,7 @@ from perf.base.cautions import sentence
 from perf.base.files import write_whole
 from perf.base.results import Result
 from perf.base.units import show, unit_label
+from perf.boat.learned import counted_in
 from perf.faces.printed.sheet import FONT, INK, Sheet
 
 ROW_MM = 7.2
@@ -59,6 +60,8 @@ def trial_sheet(result: Result, units: str) -> bytes:
         raise ValueError(f"a trial sheet shows the plan of a trial, not {result.kind}")
     page = Sheet(f"Sea trial: {result.boat}", "Overhump, sheet of a sea trial", units)
     page.words(result.shown(units).answer, 9, after=0.5)
+    for note in counted_in(result.notes):
+        page.words(note, 7.5, after=0.5)
     page.cautions([sentence(code) for code in ("weather",)])
     page.section("The runs, load by load; number 1 teaches most")
     _runs(page, result, units)

@@ -14,6 +14,7 @@ from perf.base.columns import column
 from perf.base.files import write_whole
 from perf.base.results import Result
 from perf.base.units import show, unit_label
+from perf.boat.learned import counted_in
 from perf.faces import look
 from perf.faces.printed.trip_sheet_reach import draw_reach
 from perf.faces.text.tables import letters_of
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 
 INK = look.LIGHT
 MARGIN, WIDE, LEFT_WIDE, RIGHT_WIDE = 13.0, 184.0, 122.0, 56.0  # millimetres
-MOST_ROWS = 12
+MOST_ROWS, MOST_NOTED = 12, 140
 LETTERS = ((7.4, 3.6), (6.6, 3.1), (5.8, 2.7), (5.0, 2.3))  # sizes of the cautions
 LINE = 4.1
 FIGURES = (
@@ -126,6 +127,9 @@ def _answer(pdf: FPDF, result: Result, units: str) -> None:
     _ink(pdf, INK.ink, 9.5)
     said = f"{rest[:1].upper()}{rest[1:]}" if colon else ""
     pdf.multi_cell(WIDE, 4.8, said, align="L", new_x="LMARGIN", new_y="NEXT")
+    for note in counted_in(result.notes):
+        _ink(pdf, INK.quiet, 7.5)
+        pdf.cell(WIDE, 4, _short(note, MOST_NOTED), new_x="LMARGIN", new_y="NEXT")
     pdf.ln(2.5)
 
 

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping
 from typing import Any
 
 import pandas as pd
 
 from perf.base.columns import column
 from perf.base.results import Result
-from perf.base.sources import SOURCES
 from perf.base.trial_assumptions import TRIAL_ASSUMPTIONS
 from perf.base.units import show
 from perf.faces.text.lines import aligned, filled
@@ -52,45 +51,40 @@ def as_text(result: Result, units: str, quiet: bool = False) -> str:
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
-def _factors(tables: dict[str, pd.DataFrame], units: str) -> str:
-    """What of her the trial moved, the balance point among the rest."""
-    lines = []
+FACTORS_SAID = "1.00 is as the methods and her file say; the balance point is how far forward of it"
+FACTOR_HEAD = ("", "found", "8 times in 10", "doubt left", "told by this log")
+HINTS_SAID = (
+    "Each cause by itself: how far off it would have to be, and how much of the difference between her log"
+    " and her file it would then explain"
+)
+HINT_HEAD = ("explains", "if off", "what may be behind it", "look at first")
+BLIND_SAID = "Fitted on some of the runs only, then asked for the others"
+BLIND_HEAD = ("fitted on", "asked for", "off before", "off after", "inside the band")
+Cells = list[tuple[str, ...]]
+
+
+def factor_cells(tables: Mapping[str, pd.DataFrame], units: str) -> Cells:
+    """Rows of FACTOR_HEAD: what of her the trial moved, the balance point among the rest."""
+    lines: Cells = []
     for name, value in (("factors", "factor_found"), ("balance", "moved_m")):
-        frame = tables.get(name)
-        for row in _rows(frame):
+        for row in _rows(tables.get(name)):
             low, high = (_cell(row, f"{value}{end}", units) for end in ("_p10", "_p90"))
-            left = _cell(row, "doubt_left", units)
-            lines.append(
-                (row["factor"], _cell(row, value, units), f"{low} to {high}", left, row["told"])
-            )
-    if not lines:
-        return ""
-    head = ("", "found", "8 times in 10", "doubt left", "told by this log")
-    return (
-        "What the log tells of her: 1.00 is as the methods and her file say, the balance point how far"
-        " forward of it\n" + aligned([head, *lines])
-    )
+            found, left = (_cell(row, one, units) for one in (value, "doubt_left"))
+            lines.append((row["factor"], found, f"{low} to {high}", left, row["told"]))
+    return lines
 
 
-def _hints(frame: pd.DataFrame | None, units: str) -> str:
-    lines = []
-    for row in _rows(frame):
-        share = _cell(row, "explains", units)
-        lines += [
-            (share, row["hint_size"], row["hint"]),
-            ("", "", f"look at first: {row['look_at']}"),
-        ]
-    if not lines:
-        return ""
-    head = ("explains", "if off", "what may be behind it")
-    return (
-        "Why she may differ from her file: each cause by itself, how far off it would have to be, and how"
-        " much of the\ndifference it would then explain\n" + aligned([head, *lines])
-    )
+def hint_cells(frame: pd.DataFrame | None, units: str) -> Cells:
+    """Rows of HINT_HEAD, the cause that explains most first."""
+    return [
+        (_cell(row, "explains", units), row["hint_size"], row["hint"], row["look_at"])
+        for row in _rows(frame)
+    ]
 
 
-def _blind(frame: pd.DataFrame | None, units: str) -> str:
-    lines = [
+def blind_cells(frame: pd.DataFrame | None, units: str) -> Cells:
+    """Rows of BLIND_HEAD, one for each part of the log and each reading."""
+    return [
         (
             row["blind"],
             f"{row['blind_reading']}, {_cell(row, 'blind_runs', units)} runs",
@@ -98,12 +92,27 @@ def _blind(frame: pd.DataFrame | None, units: str) -> str:
         )
         for row in _rows(frame)
     ]
-    if not lines:
-        return ""
-    head = ("fitted on", "asked for", "off before", "off after", "inside the band")
-    return "Asked blind: fitted on some of the runs only, then asked for the others\n" + aligned(
-        [head, *lines]
+
+
+def _factors(tables: Mapping[str, pd.DataFrame], units: str) -> str:
+    lines = factor_cells(tables, units)
+    return (
+        f"What the log tells of her. {FACTORS_SAID}\n" + aligned([FACTOR_HEAD, *lines])
+        if lines
+        else ""
     )
+
+
+def _hints(frame: pd.DataFrame | None, units: str) -> str:
+    lines: Cells = [HINT_HEAD[:-1]]
+    for share, size, hint, look in hint_cells(frame, units):
+        lines += [(share, size, hint), ("", "", f"{HINT_HEAD[-1]}: {look}")]
+    return f"{filled(HINTS_SAID)}\n" + aligned(lines) if lines[1:] else ""
+
+
+def _blind(frame: pd.DataFrame | None, units: str) -> str:
+    lines = blind_cells(frame, units)
+    return f"Asked blind. {BLIND_SAID}\n" + aligned([BLIND_HEAD, *lines]) if lines else ""
 
 
 def _headings(frame: pd.DataFrame | None) -> str:
@@ -131,8 +140,3 @@ def _cell(row: dict[str, Any], name: str, units: str) -> str:
     """One number as a person reads it."""
     about, value = column(name), float(row[name])
     return show(value, about.kind, units, about.digits) if math.isfinite(value) else NONE
-
-
-def sources_text(keys: Sequence[str]) -> str:
-    """Full references by their keys."""
-    return aligned([(key, SOURCES[key].text if key in SOURCES else "") for key in keys])

@@ -39,6 +39,11 @@ def how_sure_markdown(result: Result) -> str:
         "**Choices of method** on the held-back boats, mean size of the error over every combination"
         " that holds the choice. The defaults were not chosen by this table.",
         _choices(result),
+        "**Sea trials.** Boats of the same rows, fitted on some of their runs (or at the lightest load) and"
+        " asked blind for the rest. With few rows the fit helps with rpm and burn and can mislead about"
+        " another load where she is near her hump: see the top speeds.",
+        _trials(result.tables["trials_in_short"]),
+        _covered(result.tables["trial_coverage"]),
         _laws(result),
     ]
     return "\n\n".join(block for block in blocks if block) + "\n"
@@ -175,6 +180,30 @@ def _choices(result: Result) -> str:
         f" {_per_cent(said['default_score'])} and stands at place {said['default_rank']}."
     )
     return _table(("of", "choice", *figures), rows) + "\n\n" + note
+
+
+def _trials(table: pd.DataFrame) -> str:
+    heads = ("rows", "asked for", "sets", "readings", "error before", "after", "inside the band")
+    rows = (
+        (
+            str(row.use),
+            str(row.blind_reading),
+            str(row.sets),
+            str(row.blind_runs),
+            *(_per_cent(float(v)) for v in (row.error_before, row.error_after, row.blind_inside)),
+        )
+        for row in each(table)
+    )
+    return _table(heads, rows)
+
+
+def _covered(table: pd.DataFrame) -> str:
+    told = [row for row in each(table) if row.told]
+    said = ", ".join(f"{row.figure.replace('_', ' ')} {_per_cent(row.share)}" for row in told)
+    return (
+        f"In {table['repeats'].iloc[0]} simulated trials with the noise of meters the band of eight in ten"
+        f" held: {said} (results {table['results'].iloc[0]}, kept by `overhump evidence --long`)."
+    )
 
 
 def _laws(result: Result) -> str:

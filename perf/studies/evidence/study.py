@@ -33,6 +33,7 @@ from perf.studies.evidence.scores import (
     scored,
     split,
 )
+from perf.studies.evidence.trials import trial_tables
 
 __all__ = ["evidence", "how_sure_markdown", "tuned_rows"]
 
@@ -48,7 +49,8 @@ SMALL_M = 4.5  # boats under this are inflatables and folding boats here
 def evidence(long: bool = False, *, seed: int = SEED) -> Result:
     """Everything that says how far to trust the tool, worked out now; long draws ten times as often.
 
-    Tables: laws, evidence, calibration, by_figure, combinations, choices, recalled, not_scored.
+    Tables: laws, evidence, calibration, by_figure, combinations, choices, recalled, not_scored, trials,
+    trials_in_short, trial_coverage (which long works out anew, some minutes).
     Values of whole boats are SI with their kind beside them; error is ours over measured, less one.
     """
     draws = LONG_DRAWS if long else DRAWS
@@ -60,6 +62,7 @@ def evidence(long: bool = False, *, seed: int = SEED) -> Result:
         held = [check for check in checks if check.use == HELD_BACK]
         combined = combination_table(held, cases)
         laws = law_table()
+        trials = trial_tables(long, DRAWS)
     proof = [one for one in boats if one.check.use == HELD_BACK]
     used = [one for one in boats if one.check.use == CHOOSING]
     summary = _summary(proof, laws, combined)
@@ -73,6 +76,7 @@ def evidence(long: bool = False, *, seed: int = SEED) -> Result:
         "choices": choice_table(combined),
         "recalled": _recalled(laws),
         "not_scored": _not_scored(),
+        **trials,
     }
     return Result(
         kind="evidence",

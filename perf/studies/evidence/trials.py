@@ -7,6 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 import pandas as pd
 
+from perf.base.results import RESULTS_VERSION
 from perf.base.tables import read_table
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
@@ -19,10 +20,15 @@ from perf.studies.trial.measured import loaded_trials, measured_trials
 
 SIMULATED = "simulated"
 DEMO, DEMO_LOG = "number_four", "number_four_morning"
-COVERED = DEMO  # the boat whose stated doubts the simulated truths are drawn from
 REPEATS = 500
 KEPT = "trial_coverage.csv"
-LOW, HIGH = 0.75, 0.85  # of the repeats, for a band of eight in ten
+
+
+def trial_tables(long: bool, draws: int) -> dict[str, pd.DataFrame]:
+    """Tables trials, trials_in_short and trial_coverage; long works the last out anew, some minutes."""
+    trials = trial_table(draws)
+    covered = trial_coverage() if long else kept_coverage()
+    return {"trials": trials, "trials_in_short": trials_in_short(trials), "trial_coverage": covered}
 
 
 def trial_table(draws: int) -> pd.DataFrame:
@@ -66,21 +72,25 @@ def _mean(values: Sequence[float], weight: Sequence[float]) -> float:
 
 
 def trial_coverage(repeats: int = REPEATS, seed: int = 1) -> pd.DataFrame:
-    """Share of simulated trials whose band holds the truth: the long run of perf.studies.trial.coverage."""
-    return coverage(read_boat(demo_boats()[COVERED]), repeats, seed)
+    """How often the band of a simulated trial holds the truth; see perf.studies.trial.coverage.
+
+    Columns figure, repeats, inside, share, left, told, results (the version they were worked out at).
+    """
+    boat = read_boat(demo_boats()[DEMO])
+    return coverage(boat, repeats, seed).assign(results=RESULTS_VERSION)
 
 
-def kept_coverage() -> tuple[pd.DataFrame, str]:
-    """The long run as it was kept, and the results version it was worked out at; see tests/write_coverage.py."""
+def kept_coverage() -> pd.DataFrame:
+    """The long run as it was kept by tests/write_coverage.py."""
     table = read_table(KEPT)
-    frame = pd.DataFrame(
+    counts = {name: table.numbers(name).astype(int) for name in ("repeats", "inside")}
+    return pd.DataFrame(
         {
             "figure": table.texts("figure"),
-            "repeats": table.numbers("repeats").astype(int),
-            "inside": table.numbers("inside").astype(int),
-            "share": table.numbers("share"),
-            "left": table.numbers("left"),
+            **counts,
+            "share": counts["inside"] / counts["repeats"],
+            "left": [float(text or "nan") for text in table.texts("left")],
             "told": [row["told"] == "True" for row in table.rows],
+            "results": table.texts("results"),
         }
     )
-    return frame, table.texts("results_version")[0]

@@ -61,6 +61,7 @@ class Drawing:
     low: float
     high: float
     bars: Mapping[str, tuple[float, str]]  # by system of units: length in metres, its words
+    facing: str = "bow to the right"
 
 
 @dataclass(frozen=True, eq=False)

@@ -12,11 +12,13 @@ from perf.base.assumptions import MOUNTING
 from perf.base.cautions import Caution
 from perf.base.results import Value
 from perf.boat.parts import Boat, Hull
+from perf.solve.performance import points
 from perf.studies.mount.boats import hung
-from perf.studies.mount.grid import grid_table
+from perf.studies.mount.grid import grid_table, immersion
 from perf.studies.mount.height import PICKUP, Advice
 from perf.studies.mount.holes import FITS, Shaft, plate_height_at_m
 from perf.studies.mount.ladder import HEIGHTS_M, Ladder
+from perf.studies.sweeps import Sweep
 
 if TYPE_CHECKING:
     from perf.studies.mount.setting import Setting
@@ -51,22 +53,32 @@ def hole_table(found: Setting) -> pd.DataFrame:
     runs = found.holes
     whole = grid_table(found.hole_boats, runs.swept, runs.at)
     heights = whole["plate_height_m"].to_numpy()
-    frame = pd.DataFrame(
+    bits = runs.at.cautions[:, 0] | runs.swept.top.cautions
+    return pd.DataFrame(
         {
             "holes": np.arange(len(whole), dtype=float),
+            "fit": [
+                _fit(found.advice, float(height), int(bit), str(status))
+                for height, bit, status in zip(heights, bits, whole["status"], strict=True)
+            ],
             "plate_height_m": heights,
             "top_speed_mps": whole["top_speed_mps"],
             "mileage_m_per_l": whole["mileage_m_per_l"],
-            "thrust_lost": 1.0 - whole["thrust_kept"],
+            "thrust_lost": _lost_flat_out(runs.swept),
             "more_mileage": _more(found, heights),
         }
     )
-    bits = runs.at.cautions[:, 0] | runs.swept.top.cautions
-    frame["mind"] = [
-        _mind(found.advice, float(height), int(bit), str(status))
-        for height, bit, status in zip(heights, bits, whole["status"], strict=True)
-    ]
-    return frame
+
+
+def _lost_flat_out(swept: Sweep) -> Array:
+    """Share of the thrust lost near the surface at top speed, (n,); NaN where she is not held on plane."""
+    top = swept.top.speed_mps
+    speed = np.where(np.isfinite(top), top, swept.points.speed_mps[:, -1])
+    rows = zip(speed, swept.points.speed_mps, swept.points.drive_trim_deg, strict=True)
+    trim = np.array([[np.interp(one, pace, trims)] for one, pace, trims in rows])
+    at = points(swept.afloat, speed[:, None], trim)
+    kept = immersion(swept.afloat.lanes, at.plate_depth_m).thrust_kept[:, 0]
+    return np.where(np.isfinite(top), 1.0 - kept, np.nan)
 
 
 def _more(found: Setting, heights: Array) -> Array:
@@ -94,8 +106,8 @@ def _read(by_rung: Array, heights: Array) -> Array:
     return np.stack([np.interp(heights, HEIGHTS_M, row) for row in by_rung])
 
 
-def _mind(advice: Advice, height_m: float, bits: int, status: str) -> str:
-    """What to mind at a height, in a few words."""
+def _fit(advice: Advice, height_m: float, bits: int, status: str) -> str:
+    """Where a height lies to the range advised, and what to mind there, in a few words."""
     if status != "ok":
         return status
     if advice.low_m is None or advice.high_m is None:

@@ -32,7 +32,20 @@ Array = NDArray[np.float64]
 Moves = dict[str, Array]
 
 PACE = (0.2, 0.33, 0.45, 0.55, 0.67, 0.78, 0.89)  # of the top speed; the eighth run is flat out
-ABOUT_TOP = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1, 1.22, 1.4)  # of the stated top speed
+ABOUT_TOP = (
+    0.2,
+    0.3,
+    0.4,
+    0.5,
+    0.6,
+    0.7,
+    0.8,
+    0.9,
+    0.99,
+    1.1,
+    1.22,
+    1.4,
+)  # of the stated top speed
 DRAWS = 100
 NEAR = 0.02  # share of the top speed over which the need for power is taken as straight
 TOLD = 0.8  # a factor of whose doubt less than this is left has been told

@@ -2,8 +2,10 @@
 
 perf.studies.trial.search does the search. Draws that move many inputs at once bend away from the
 straight line its covariance rests on, and would spread the readings wider than the fit leaves them.
-What they spread by being bent is measured on samples and taken off the covariance that is drawn from
-(Fit.spread), where readings can see it.
+What they spread by being bent is measured on samples. The covariance that is drawn from (Fit.spread)
+is then narrowed where readings can see it, each way to the share t at which straight and bent together
+spread as wide as the fit leaves it: t + b t² = 1, b being the bent over the straight variance (the
+variance of a bend of second order goes with the square of what bends it).
 """
 
 from __future__ import annotations
@@ -26,7 +28,6 @@ RUNS_FOR_ONE = 8  # of which one may be set aside
 SAMPLES = 160
 RARE = 0.02  # share of the samples at each end that is set back: one far off must not speak for all
 SEEN = 1e-6  # of the greatest spread of the readings: less is nothing
-MOST_TAKEN = 0.45  # of the spread the readings see; tuned to simulated logs, no source
 
 
 @dataclass(frozen=True, eq=False)
@@ -134,9 +135,10 @@ def _unbent(search: Search, moves: Array, speeds: Array, covariance: Array) -> A
     back = axes[:, good] / np.sqrt(size[good])
     much = back.T @ np.atleast_2d(np.cov(bent, rowvar=False)) @ back
     share, ways = np.linalg.eigh(much)
-    taken = half @ (ways * np.clip(share, 0.0, MOST_TAKEN)) @ ways.T @ half.T
+    # what t + b t² = 1 leaves to be taken off, written so that no b near nought is divided by
+    taken = 1.0 - 2.0 / (1.0 + np.sqrt(1.0 + 4.0 * np.maximum(share, 0.0)))
     gain = across @ (back @ back.T)
-    return covariance - gain @ taken @ gain.T
+    return covariance - gain @ half @ (ways * taken) @ ways.T @ half.T @ gain.T
 
 
 def _told(search: Search, found: Found, scatter: float) -> Fit:

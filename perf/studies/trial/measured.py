@@ -1,5 +1,4 @@
-"""Measured boats through the same code: fit half of each owner's log, predict the other half; fit her light
-and predict her heavy.
+"""Measured boats through the same code: fitted on half of an owner's log or at a light load, asked for the rest.
 
 Every set of the measured rows that has two readings or more, a power and a boat file goes through as it
 stands: what the rows do not state is our own judgement with a wide doubt in her file. Where no pitch is
@@ -91,7 +90,9 @@ def measured_trials(draws: int = 100, seed: int = 1) -> pd.DataFrame:
             fit(boat, runs[name])
             table = pd.DataFrame({"blind": [ONE_ROW]})
         table.insert(0, "set", name)
-        table.insert(1, "use", uses.get(name, ""))
+        whole, fuel = uses.get(name, ""), uses.get(f"{name}.fuel", uses.get(name, ""))
+        burn = "blind_reading" in table and table["blind_reading"].eq("burn")
+        table.insert(1, "use", np.where(burn, fuel, whole))
         tables.append(table)
     return mean_of(tables)
 

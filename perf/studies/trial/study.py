@@ -30,7 +30,7 @@ from perf.studies.trial.model import untried
 from perf.studies.trial.tables import curves, factors, reading_tables, runs_table, trial_plots
 from perf.studies.trial.tape import Taped, TapeFault, weigh_by_tape
 from perf.studies.trial.trust import Trust
-from perf.studies.trial.words import answer_of, notes_of
+from perf.studies.trial.words import answer_of, earlier_of, notes_of
 
 __all__ = ["Found", "calibrated", "fit_trial", "steady_log", "trial", "work_out"]
 
@@ -253,7 +253,10 @@ def result_of(found: Found) -> Result:
             "date": found.trial.date,
         },
         boat=found.boat.name,
-        notes=notes_of(found.fit, found.steady, found.log, found.misfit, found.hints),
+        notes=(
+            *earlier_of(found.boat),
+            *notes_of(found.fit, found.steady, found.log, found.misfit, found.hints),
+        ),
     )
 
 

@@ -88,6 +88,15 @@ def _listed(words: list[str]) -> str:
 # --- notes ----------------------------------------------------------------------------------------------
 
 
+def earlier_of(boat: Boat) -> tuple[str, ...]:
+    """What became of a trial that her file holds already."""
+    if boat.trial == Trial():
+        return ()
+    return (
+        "The trial her file holds already was set aside before this log was fitted: nothing counts twice.",
+    )
+
+
 def notes_of(
     fit: Fit, steady: Steady, log: Log | None, misfit: float, hints: pd.DataFrame
 ) -> tuple[str, ...]:

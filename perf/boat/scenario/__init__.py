@@ -1,0 +1,1 @@
+"""Everything of one boat in one file."""
