@@ -14,14 +14,15 @@ A touch is a click or a text written; reading and scrolling are none.
 import re
 
 import pytest
-from browser_help import field, open_page, settle
+from browser_help import banned_in, field, open_page, settle, words_on
 from playwright.sync_api import Locator, Page, expect
+from test_browser_axe import grave
 
 from perf.boat import changes
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
 from perf.boat.trip.file import demo_trips, read_trip
-from perf.faces.dashboard import hanging, triptext
+from perf.faces.dashboard import folded, hanging, triptext
 from perf.faces.dashboard.tripping import DRAWS, how_far_words
 from perf.studies.trip.study import trip
 
@@ -60,7 +61,7 @@ def seen(page: Page, what: Locator) -> bool:
     box = what.bounding_box()
     high = page.viewport_size["height"]
     screens = 1 if page.viewport_size["width"] > PHONE["width"] else 2
-    return box is not None and 0 <= box["y"] and box["y"] + box["height"] <= screens * high
+    return box is not None and box["y"] >= 0 and box["y"] + box["height"] <= screens * high
 
 
 def test_will_she_plane_with_six_aboard(hand: Hand, served: str) -> None:
@@ -122,3 +123,21 @@ def test_two_holes_up_or_three(hand: Hand, served: str) -> None:
     expect(rows).to_have_count(6)  # a heading and five holes
     assert seen(page, rows.nth(4)) or page.viewport_size == PHONE
     assert hand.touches <= MOST["holes"]
+
+
+def test_what_is_folded_opens_fits_and_can_be_heard(hand: Hand, served: str) -> None:
+    """Tabs and her shape: one touch each, on a phone no wider than it is, no grave finding."""
+    page = hand.page
+    open_page(page, f"{served}/?boat=number_five")
+    for heading in (folded.TABS_HEADING, folded.SHAPE_HEADING):
+        hand.click(page.get_by_text(heading))
+        settle(page)
+    expect(page.get_by_text("her tabs, 9 in by 3 ft 4 in both together")).to_be_visible()
+    expect(page.get_by_text("no strakes, steps, flare or rounded chine")).to_be_visible()
+    for title in ("Her sections", "Her profile", "Half of her, from above"):
+        drawing = page.locator(f"[aria-label*='{title}, drawn to scale']").first
+        expect(drawing).to_be_visible()
+        box = drawing.bounding_box()
+        assert box["x"] >= 0 and box["x"] + box["width"] <= page.viewport_size["width"]
+    assert banned_in(words_on(page)) == []
+    assert grave(page) == []

@@ -423,12 +423,14 @@ def test_check_says_where_each_fault_stands_in_every_format(run: Run, tmp_path: 
     exit_code, out, err = run("check", rows)
     assert (exit_code, out) == (1, "")
     assert f"line {line}:" in err and "gear_ratio" in err
+    assert "It was taken for rows of engines." in err
     exit_code, out, _ = run("check", rows, DEMO, "--format", "csv")
     found = [row for row in csv.DictReader(io.StringIO(out)) if row["cure"]]
     assert exit_code == 1
     assert [(row["file"], row["line"]) for row in found] == [(str(rows), str(line))]
     exit_code, out, _ = run("check", rows, "--format", "json")
-    assert strict_json(out)["checked"][0]["faults"][0]["line"] == line
+    (told,) = strict_json(out)["checked"]
+    assert (told["kind"], told["faults"][0]["line"]) == ("engines", line)
     assert run("check", ROOT / "README.md")[0] == 1
     assert run("check", ".")[0] == 1
 

@@ -443,3 +443,11 @@ def test_a_bad_result_would_be_said() -> None:
     worse["by_figure"] = figures
     assert how_sure_markdown(replace(result(), tables=worse)) != how_sure_markdown(result())
     assert isinstance(worse["evidence"], pd.DataFrame)
+
+
+def test_it_is_saved_as_csv_though_it_has_no_rows() -> None:
+    found = result()
+    assert "rows" not in found.tables
+    first = found.tables[found.main_table]
+    lines = found.as_csv().splitlines()
+    assert lines[0] == ",".join(first.columns) and len(lines) > len(first)

@@ -617,13 +617,3 @@ def test_a_result_without_rows_gives_its_first_table() -> None:
     assert bare.as_csv() == "speed_mps\n1.5\n2.5\n"
     assert bare.main_table == "checks" and result.main_table == "rows"
     assert dataclasses.replace(result, tables={}).as_csv() == ""
-
-
-def test_the_evidence_is_saved_as_csv_too() -> None:
-    from perf.studies.evidence.study import evidence
-
-    result = evidence()
-    assert "rows" not in result.tables
-    first = result.tables[result.main_table]
-    assert result.as_csv().splitlines()[0] == ",".join(first.columns)
-    assert len(result.as_csv().splitlines()) > len(first)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pace
+import pace_pages
 import pytest
 
 from perf.solve import balance, performance
@@ -65,6 +66,14 @@ def test_lanes_behind_one_answer() -> None:
     lanes = pace.lanes_of_one_answer()
     print(f"  {lanes} lanes")
     assert 200 * 24 < lanes <= pace.BOUNDS["sweep"]
+
+
+def test_what_a_change_on_the_first_page_asks_for() -> None:
+    """To sentence and curves a handful of engine calls over some hundred lanes, and the draws once, after."""
+    behind = pace_pages.behind_a_change()
+    print(f"  {behind.calls:.0f} calls, {behind.lanes:.0f} lanes")
+    assert behind.calls <= pace.BOUNDS["asked"]
+    assert 7 * 24 < behind.lanes <= pace.BOUNDS["lanes"]
 
 
 def test_memory_does_not_grow_with_the_lanes(monkeypatch) -> None:

@@ -1,5 +1,6 @@
 """Ten people at once, each with another boat, load or pitch: every one gets the right answer, and his own."""
 
+from collections.abc import Iterator
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from threading import Barrier
@@ -7,7 +8,8 @@ from threading import Barrier
 import pytest
 from browser_help import field, figure, open_page
 from playwright.sync_api import Browser, expect
-from streamlit.testing.v1 import AppTest
+from streamlit.runtime import Runtime
+from streamlit.testing.v1 import AppTest, app_test
 
 from perf.boat import changes
 from perf.boat.boatfile import read_boat
@@ -43,6 +45,31 @@ def asked(name: str, pitch: str, gate: Barrier) -> tuple[str, list[str]]:
     return "\n".join(one.value for one in at.markdown), [one.value for one in at.metric]
 
 
+class Standing:
+    """The runtime that AppTest puts up for the whole process, left standing when one of ten takes it down.
+
+    The page runs its script again once the bands are there, perhaps after another has ended.
+    """
+
+    def __getattr__(self, name: str):
+        return getattr(Runtime, name)
+
+    def __dir__(self) -> list[str]:
+        return dir(Runtime)
+
+    def __setattr__(self, name: str, value: object) -> None:
+        if name != "_instance" or value is not None:
+            setattr(Runtime, name, value)
+
+
+@pytest.fixture
+def standing(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    monkeypatch.setattr(app_test, "Runtime", Standing())
+    yield
+    Runtime._instance = None
+
+
+@pytest.mark.usefixtures("standing")
 def test_ten_at_once_get_ten_right_answers() -> None:
     gate = Barrier(PEOPLE)
     with ThreadPoolExecutor(PEOPLE) as people:

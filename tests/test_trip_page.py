@@ -110,9 +110,7 @@ def test_a_link_brings_the_whole_boat_and_trip() -> None:
     assert fuel(there) == fuel(at)
     assert "from your own file the link" in said(there).lower()
     # and it survives its own reload, boat and all
-    reloaded = opened(
-        trip=param(there), along=param(there, "along"), boat="own", units="metric"
-    )
+    reloaded = opened(trip=param(there), along=param(there, "along"), boat="own", units="metric")
     assert fuel(reloaded) == fuel(at)
 
 

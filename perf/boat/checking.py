@@ -81,7 +81,7 @@ def check_file(source: Path | bytes, name: str, boat: Boat | None, units: str = 
     ------
     InputFaults with every fault found, also for a file of no known kind.
     """
-    kind = recognise.kind_of(_beginning(source, name))
+    kind = kind_of_file(source, name)
     if kind == recognise.BOAT:
         found = read_boat(source, name=name)
         return Checked(kind, found.name, tuple(understood(found, units)), boat=found)
@@ -94,6 +94,11 @@ def check_file(source: Path | bytes, name: str, boat: Boat | None, units: str = 
     if kind in (recognise.TRIP, recognise.DUTY, recognise.CANDIDATES):
         return _of_a_boat(kind, source, name, boat, units)
     raise InputFaults(name, [Fault(0, 0, name, "", UNKNOWN)])
+
+
+def kind_of_file(source: Path | bytes, name: str) -> str:
+    """The kind a file is taken for, a word of recognise, empty where none fits; InputFaults if unreadable."""
+    return recognise.kind_of(_beginning(source, name))
 
 
 def _beginning(source: Path | bytes, name: str) -> bytes:

@@ -241,19 +241,8 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
         part = lanes if rows.size == lanes.count else lanes.take(rows)
         size = part.diameter_m
         torque_k = screw.torque_coefficient(screw.advance_mps[rows] / (turns * size), rows)
-        swallowed = (
-            2.0
-            * np.pi
-            * part.water_density
-            * turns
-            * turns
-            * turns
-            * size
-            * size
-            * size
-            * size
-            * size
-        )
+        moved = 2.0 * np.pi * part.water_density * turns * turns * turns
+        swallowed = moved * size * size * size * size * size
         left: Array = (
             swallowed * torque_k * part.engines - full_power(part, 60.0 * turns * part.gear_ratio)
         ) / part.rated_power_w

@@ -236,45 +236,58 @@ def top_speed(
     lanes = afloat.lanes
     last, some = _last_able(coarse)
     row = np.arange(lanes.count)
-    low, high = coarse.speed_mps[row, last], coarse.speed_mps[row, last + 1]
-    trim_low, trim_high = coarse.drive_trim_deg[row, last], coarse.drive_trim_deg[row, last + 1]
     pick = np.flatnonzero(some & np.isfinite(coarse.shaft_power_w[row, last + 1]))
-    speed, rpm, asked, climb = (np.full(lanes.count, np.nan) for _ in range(4))
-    cautions = np.zeros(lanes.count, dtype=np.int64)
-
-    def ask(at_speed: Array, rows: NDArray[np.intp]) -> Points:
-        share = (at_speed - low[rows]) / (high[rows] - low[rows])
-        trim = trim_low[rows] + share * (trim_high[rows] - trim_low[rows])
-        at = points(afloat.take(rows), at_speed[:, None], trim[:, None])
-        turned = at.engine_rpm[:, 0]
-        with np.errstate(all="ignore"):
-            climb[rows] = (turned - rpm[rows]) / (at_speed - asked[rows])
-        asked[rows], rpm[rows], cautions[rows] = at_speed, turned, at.cautions[:, 0]
-        return at
-
-    def short(at_speed: Array, which: Array) -> Array:
-        rows = which.astype(np.intp)
-        at = ask(at_speed, rows)
-        much: Array = (at.shaft_power_w - at.full_power_w)[:, 0] / lanes.rated_power_w[rows]
-        return much
-
+    asked = _Asked(afloat, coarse, last)
     roots = find_roots(
-        short,
-        low[pick],
-        high[pick],
+        asked.short,
+        coarse.speed_mps[pick, last[pick]],
+        coarse.speed_mps[pick, last[pick] + 1],
         (pick.astype(float),),
         tolerance=step_mps,
         start=_about_top(lanes, coarse if finer is None else finer, pick),
     )
+    speed = np.full(lanes.count, np.nan)
     speed[pick] = roots.x
-    # cautions are those of the point asked last, the rpm run on to the answer, unless that is not near
-    far = np.flatnonzero(np.abs(speed - asked) > 2.0 * step_mps * (1.0 + speed))
+    # what was asked last is near the answer, but where the whole bracket had to be searched
+    far = np.flatnonzero(np.abs(speed - asked.speed) > 2.0 * step_mps * (1.0 + speed))
     if far.size:
-        ask(speed[far], far)
-    known = np.isfinite(speed)
-    rpm = np.where(speed == asked, rpm, rpm + climb * (speed - asked))
-    cautions |= _band(lanes, rpm)
-    return TopSpeed(speed, np.where(known, rpm, np.nan), np.where(known, cautions, 0))
+        asked.short(speed[far], far.astype(float))
+    rpm = asked.rpm_at(speed)
+    cautions = np.where(np.isfinite(speed), asked.cautions | _band(lanes, rpm), 0)
+    return TopSpeed(speed, rpm, cautions)
+
+
+class _Asked:
+    """Rows between the last speed full throttle holds and the next; what the last point asked of each said."""
+
+    def __init__(self, afloat: Afloat, coarse: Points, last: NDArray[np.intp]) -> None:
+        row = np.arange(last.size)
+        pace, trim = coarse.speed_mps, coarse.drive_trim_deg
+        self.afloat = afloat
+        self.low, self.high = pace[row, last], pace[row, last + 1]
+        self.trim_low, self.trim_high = trim[row, last], trim[row, last + 1]
+        self.speed, self.rpm, self.climb = (np.full(last.size, np.nan) for _ in range(3))
+        self.cautions = np.zeros(last.size, dtype=np.int64)
+
+    def short(self, speed_mps: Array, which: Array) -> Array:
+        """Power wanting at these speeds, as a share of one engine's rated power, drive trim between its ends."""
+        rows = which.astype(np.intp)
+        share = (speed_mps - self.low[rows]) / (self.high[rows] - self.low[rows])
+        trim = self.trim_low[rows] + share * (self.trim_high[rows] - self.trim_low[rows])
+        at = points(self.afloat.take(rows), speed_mps[:, None], trim[:, None])
+        turned = at.engine_rpm[:, 0]
+        with np.errstate(all="ignore"):
+            self.climb[rows] = (turned - self.rpm[rows]) / (speed_mps - self.speed[rows])
+        self.speed[rows], self.rpm[rows] = speed_mps, turned
+        self.cautions[rows] = at.cautions[:, 0]
+        wanting = (at.shaft_power_w - at.full_power_w)[:, 0]
+        return np.asarray(wanting / self.afloat.lanes.rated_power_w[rows])
+
+    def rpm_at(self, speed_mps: Array) -> Array:
+        """The rpm asked last, run on to a speed close by; NaN where there is none."""
+        run_on = self.rpm + self.climb * (speed_mps - self.speed)
+        found = np.where(speed_mps == self.speed, self.rpm, run_on)
+        return np.where(np.isfinite(speed_mps), found, np.nan)
 
 
 def _last_able(at: Points) -> tuple[NDArray[np.intp], NDArray[np.bool_]]:

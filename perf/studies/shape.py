@@ -21,6 +21,7 @@ from perf.solve.afloat import Afloat
 from perf.solve.flotation import hull_form
 from perf.studies.mount.drawing_parts import Drawing, Frame, Note, Stroke, Way
 from perf.studies.mount.drawing_shapes import BOW_OVER_TRANSOM, hull_profile
+from perf.studies.mount.drawings import BAR_M, BAR_WORDS
 
 Array = NDArray[np.float64]
 
@@ -29,9 +30,12 @@ SIMPLIFIED = (
     "Simplified: a plain V with straight sides that rises and narrows to the stem, set by the measures "
     "of her file; no strakes, steps, flare or rounded chine. The sheer is a sketch."
 )
-BARS = {"us": (0.3048, "1 ft"), "nautical": (0.3048, "1 ft"), "metric": (0.25, "0.25 m")}
-ALONG = 121  # places along her for the half breadths
-MARGIN_M, LINE_M = 0.12, 0.11  # round a drawing, and from one line of its words to the next
+CLOSE, WHOLE = (  # scale bars, for one section and for the whole boat
+    {system: (BAR_M[system][size], BAR_WORDS[system][size]) for system in BAR_M} for size in (0, 1)
+)
+ALONG = 100  # places along her for the half breadths
+MARGIN_M = LINE_M = 0.12  # round a drawing, and from one line of its words to the next
+OVER_M = 0.02  # words over a line
 
 
 @dataclass(frozen=True, eq=False)
@@ -100,15 +104,15 @@ def _sections(boat: Boat) -> Drawing:
     strokes.append(Stroke("water", ((-wide, 0.0), (wide, 0.0)), label="still water"))
     left, right, low, high = _box([stroke.way for stroke in strokes])
     strokes.append(Stroke("leader", ((0.0, low), (0.0, high)), label="middle of the boat"))
-    low -= 3 * LINE_M
+    low -= 2 * LINE_M
     notes = (
-        Note(left, low + 2 * LINE_M, Sentence(("left: transom, ", *_places(at.forward_m[1:3])))),
-        Note(left, low + LINE_M, Sentence(("right: ", *_places(at.forward_m[3:])))),
-        Note(right, 0.02, Sentence(("still water",)), "end"),
+        Note(left, low + LINE_M, Sentence(("left: transom, ", *_places(at.forward_m[1:3])))),
+        Note(left, low, Sentence(("right: ", *_places(at.forward_m[3:])))),
+        Note(right, OVER_M, Sentence(("still water",)), "end"),
     )
     return Drawing(
         "shape_sections", "Her sections", SIMPLIFIED, tuple(strokes), (), notes,
-        left, right, low, high, BARS, "stern half on the left, bow half on the right",
+        left, right, low, high, CLOSE, "stern half on the left, bow half on the right",
     )  # fmt: skip
 
 
@@ -127,16 +131,16 @@ def _profile(boat: Boat) -> Drawing:
     far = boat.hull.length_overall_m + MARGIN_M
     strokes.append(Stroke("water", ((-2 * MARGIN_M, 0.0), (far, 0.0)), label="still water"))
     left, right, low, high = _box([stroke.way for stroke in strokes])
-    low -= 3 * LINE_M
+    low -= 2 * LINE_M
     words = Sentence(
         ("at rest: keel at the transom ", Value(frame.draught_m, "length", 1), " deep, bow up ",
          Value(frame.trim_deg, "angle", 1), ", ", Value(float(rest.waterline_length_m[0]), "length", 1),
          " in the water")
     )  # fmt: skip
-    notes = (Note(left, low + LINE_M, words), Note(right, 0.03, Sentence(("still water",)), "end"))
+    notes = (Note(left, low, words), Note(right, OVER_M, Sentence(("still water",)), "end"))
     return Drawing(
         "shape_profile", "Her profile", SIMPLIFIED, tuple(strokes), (), notes,
-        left, right, low, high, BARS,
+        left, right, low, high, WHOLE,
     )  # fmt: skip
 
 
@@ -155,10 +159,10 @@ def _half_breadths(boat: Boat) -> Drawing:
     left, right, low, high = _box([stroke.way for stroke in strokes])
     low -= LINE_M
     words = Sentence(("chine; inside it the edge of the water at rest",))
-    notes = (Note(left + 3 * MARGIN_M, float(chine[0]) / 2.0, words),)
+    notes = (Note(left + 2 * MARGIN_M, float(chine[0]) / 2.0, words),)
     return Drawing(
         "shape_half_breadths", "Half of her, from above", SIMPLIFIED, strokes, (), notes,
-        left, right, low, high, BARS,
+        left, right, low, high, WHOLE,
     )  # fmt: skip
 
 

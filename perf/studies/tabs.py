@@ -61,20 +61,7 @@ def tabs(boat: Boat, cruise_mps: float | None = None, *, draws: int = 100, seed:
     fitted = boat.tabs or plain_pair(boat)
     boats = [boat.at(tabs=replace(fitted, deflection_deg=float(down))) for down in DOWN_DEG]
     with np.errstate(all="ignore"):
-        known = sweep_boats(boats[0])
-        speeds = (
-            float(known.hump.speed_mps[0]),
-            float(known.best_speed_mps[0]) if cruise_mps is None else cruise_mps,
-        )
-        afloat = Afloat.of(Fleet.of(boats).lanes)
-        pace = np.tile(_safe(speeds, known.points.speed_mps[0]), (DOWN_DEG.size, 1))
-        trim = best_drive_trim(afloat, pace)
-        stated = _run(afloat, pace, trim, speeds)
-        frame = _frame(stated, boats[0])
-        if draws:
-            each = np.repeat(np.arange(DOWN_DEG.size), draws)
-            drawn = Afloat.of(Fleet.draw(boats, draws, seed).lanes)
-            _add_bands(frame, _run(drawn, pace[each], trim[each], speeds), draws)
+        frame, speeds = _swept(boats, cruise_mps, draws, seed)
     summary = _summary(boat, frame, speeds)
     return Result(
         kind="tabs",
@@ -98,6 +85,24 @@ def tabs(boat: Boat, cruise_mps: float | None = None, *, draws: int = 100, seed:
         boat=boat.name,
         notes=said_of(boat),
     )
+
+
+def _swept(
+    boats: Sequence[Boat], cruise_mps: float | None, draws: int, seed: int
+) -> tuple[pd.DataFrame, tuple[float, float]]:
+    """The table of the angles, and the speeds at the hump and at the cruise; NaN where there is none."""
+    known = sweep_boats(boats[0])
+    cruise = float(known.best_speed_mps[0]) if cruise_mps is None else cruise_mps
+    speeds = (float(known.hump.speed_mps[0]), cruise)
+    afloat = Afloat.of(Fleet.of(boats).lanes)
+    pace = np.tile(_safe(speeds, known.points.speed_mps[0]), (DOWN_DEG.size, 1))
+    trim = best_drive_trim(afloat, pace)
+    frame = _frame(_run(afloat, pace, trim, speeds), boats[0])
+    if draws:
+        each = np.repeat(np.arange(DOWN_DEG.size), draws)
+        drawn = Afloat.of(Fleet.draw(boats, draws, seed).lanes)
+        _add_bands(frame, _run(drawn, pace[each], trim[each], speeds), draws)
+    return frame, speeds
 
 
 def plain_pair(boat: Boat) -> Tabs:

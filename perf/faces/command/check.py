@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -22,9 +23,10 @@ HEADS = ("key", "written", "understood")
 
 @dataclass(frozen=True)
 class Found:
-    """What became of one file: it was understood, or refused."""
+    """What became of one file: it was understood, or refused; kind is what a refused one was taken for."""
 
     file: str
+    kind: str = ""
     checked: Checked | None = None
     refused: Refusal | InputFaults | None = None
 
@@ -42,12 +44,15 @@ def check_options(parser: argparse.ArgumentParser) -> None:
 
 def check_command(asked: argparse.Namespace) -> int:
     """Say what was understood of each file and go on past a refused one; 1 where one was refused."""
+    from perf.boat.checking import SAID
     from perf.faces.command.commands import complain
 
     found = _all(asked.files, asked.units)
     for one in found:
         if one.refused is not None:
             complain(one.refused, asked.format == "json")
+            if one.kind and asked.format != "json":
+                print(f"  It was taken for {SAID[one.kind]}.", file=sys.stderr)
     if asked.format == "json":
         shown = [_as_dict(one) for one in found]
         print(json.dumps({"checked": shown}, indent=1, ensure_ascii=False))
@@ -77,13 +82,15 @@ def _all(files: list[str], units: str) -> list[Found]:
 
 
 def _one(file: str, boat: Boat | None, units: str) -> Found:
-    from perf.boat.checking import check_file
+    from perf.boat.checking import check_file, kind_of_file
 
+    kind = ""
     try:
         path = _path_of(file)
-        return Found(file, check_file(path, path.name, boat, units))
+        kind = kind_of_file(path, path.name)
+        return Found(file, kind, check_file(path, path.name, boat, units))
     except (Refusal, InputFaults) as refused:
-        return Found(file, refused=refused)
+        return Found(file, kind, refused=refused)
 
 
 def _path_of(text: str) -> Path:
@@ -121,6 +128,7 @@ def _as_dict(one: Found) -> dict[str, Any]:
         return {
             "file": one.file,
             "passed": False,
+            "kind": one.kind or None,
             "faults": [] if one.refused is None else one.refused.as_dict()["faults"],
         }
     return {
@@ -142,6 +150,6 @@ def _as_rows(one: Found) -> list[tuple[str, ...]]:
         return [(one.file, kind, *cells) for cells in said]
     faults: Any = () if one.refused is None else one.refused.as_dict()["faults"]
     return [
-        (one.file, "", f["key"], f["text"], "", f"{f['line']}", f"{f['column']}", f["cure"])
+        (one.file, one.kind, f["key"], f["text"], "", f"{f['line']}", f"{f['column']}", f["cure"])
         for f in faults
     ]

@@ -209,7 +209,7 @@ def _section(result: Result, name: str, units: str) -> None:
     heading, words, out = SECTIONS[name]
     if name not in FOLDED:
         st.header(heading)
-    with st.expander(heading) if name in FOLDED else st.container():
+    with st.expander(heading) if name in FOLDED else st.container(key=f"section-{name}"):
         st.markdown(words)
         if name == "with_without":
             st.markdown(plain(result.notes[0]))

@@ -22,6 +22,7 @@ HEADINGS = {
     "repower": "Choosing an engine",
     "trip": "The trip",
     "trial": "The sea trial",
+    "tabs": "Trim tabs",
 }
 SHAPE = "Her shape, as worked with"
 MOST_PLOTS = 3

@@ -10,7 +10,7 @@ import pandas as pd
 
 from perf.base.assumptions import MOUNTING
 from perf.base.cautions import Caution
-from perf.base.results import Result
+from perf.base.results import Result, Sentence
 from perf.boat.learned import said_of
 from perf.boat.parts import Boat
 from perf.laws.water import GRAVITY
@@ -79,7 +79,7 @@ def mount(
         summary = _summary(found, tables, flow)
     return Result(
         kind="mount",
-        answer=said.answer(boat, found.advice, found.shaft, two_or_three(found)),
+        answer=_answer(found),
         summary=summary,
         tables=tables,
         plots=mount_curves.plots(
@@ -93,6 +93,12 @@ def mount(
         boat=boat.name,
         notes=_notes(found),
     )
+
+
+def _answer(found: Setting) -> Sentence:
+    """The recommendation, and two holes up or three."""
+    hang = said.answer(found.boat, found.advice, found.shaft)
+    return Sentence((*hang.parts, *two_or_three(found)))
 
 
 def _flow(found: Setting) -> BracketFlow | None:

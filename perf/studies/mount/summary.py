@@ -143,10 +143,8 @@ def _or_none(value: float) -> float | None:
     return value if np.isfinite(value) else None
 
 
-def answer(
-    boat: Boat, advice: Advice, shaft: Shaft, holes: tuple[str | Value, ...] = ()
-) -> Sentence:
-    """The recommendation as it would be said on a dock; holes says which of two holes."""
+def answer(boat: Boat, advice: Advice, shaft: Shaft) -> Sentence:
+    """The recommendation as it would be said on a dock."""
     start = (
         f"{boat.name}, loaded as {boat.load}, engine ",
         Value(advice.setback_m, "length", 2),
@@ -179,11 +177,7 @@ def answer(
         *_missed(shaft),
     )
     return Sentence(
-        (
-            *(*middle, holds, *fits, f". Lower, {below}; higher, {above}. "),
-            *_thumb(advice, thumb),
-            *holes,
-        )
+        (*middle, holds, *fits, f". Lower, {below}; higher, {above}. ", *_thumb(advice, thumb))
     )
 
 

@@ -18,8 +18,9 @@ from numpy.typing import NDArray
 from perf.base.draws import NINE_IN_TEN, standard_normal
 from perf.boat.log.runs import SteadyRuns
 from perf.boat.parts import Boat
+from perf.studies.trial.alone import shares_counted
 from perf.studies.trial.model import Readings, Tried, untried
-from perf.studies.trial.search import KINDS, STEP, Found, Search
+from perf.studies.trial.search import KINDS, STEP, Found, Search, misfits
 from perf.studies.trial.trust import Trust
 
 Array = NDArray[np.float64]
@@ -83,7 +84,8 @@ def fit(
     """Fit the doubted inputs of a boat to steady runs and to the marks that were taped.
 
     An earlier trial in the boat is set aside first, so that nothing is counted twice. Of every eight
-    runs the one that stands far out of the rest is set aside and told (Fit.aside).
+    runs the one that stands far out of the rest is set aside and told (Fit.aside); with eight or more no
+    single reading may tell a factor by itself (perf.studies.trial.alone).
 
     Parameters
     ----------
@@ -105,6 +107,11 @@ def fit(
             break
         search = search.without_run(strange)
         found = search.run(found.x)
+    if runs.count >= RUNS_FOR_ONE:
+        counted = shares_counted(search, found)
+        if counted.min() < 1.0:
+            search = replace(search, counted=counted)
+            found = search.run(found.x)
     scatter = search.scatter(found) if widen else 1.0
     if scatter > 1.0:
         search = replace(search, scale=scatter)
@@ -150,7 +157,7 @@ def _told(search: Search, found: Found, scatter: float) -> Fit:
     moves, speeds = same * found.x[:inputs], found.x[inputs:]
     spread = _unbent(search, moves, speeds, covariance)
     seen = search.read(np.stack([0.0 * moves, moves]), np.zeros((2, runs.count)))
-    left = np.split(search.misfit(seen) * search.scale, runs.count * np.arange(1, 5), axis=1)
+    left = np.split(misfits(search.tried, search.trust, seen), runs.count * np.arange(1, 5), axis=1)
     return Fit(
         search.tried,
         search.trust,

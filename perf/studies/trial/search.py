@@ -135,6 +135,9 @@ class Search:
     kept: NDArray[np.intp]  # places of the misfits that count
     scale: float = 1.0
     aside: tuple[int, ...] = ()
+    counted: Array | None = (
+        None  # share at which each reading counts, (4 m + marks,); all whole by default
+    )
 
     @classmethod
     def of(cls, boat: Boat, runs: SteadyRuns, trust: Trust, only: tuple[str, ...] | None) -> Search:
@@ -166,7 +169,8 @@ class Search:
 
     def misfit(self, seen: Readings) -> Array:
         """What is left of every reading in standard deviations, (k, 4 m + marks), NaN where not read."""
-        return misfits(self.tried, self.trust, seen) / self.scale
+        left = misfits(self.tried, self.trust, seen) / self.scale
+        return left if self.counted is None else left * np.sqrt(self.counted)
 
     def counting(self) -> NDArray[np.intp]:
         """Places of the misfits that were read and that the boat as stated has a number for."""
