@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from perf.studies.mount.study import Wanted, mount
     from perf.studies.repower.study import repower
     from perf.studies.speeds import speeds
+    from perf.studies.tabs import tabs
     from perf.studies.trial.study import fit_trial, trial
     from perf.studies.trip.study import trip
 
@@ -40,6 +41,7 @@ __all__ = [
     "read_trip",
     "repower",
     "speeds",
+    "tabs",
     "trial",
     "trip",
 ]
@@ -63,6 +65,7 @@ _HOMES = {
     "read_trip": "perf.boat.trip.file",
     "repower": "perf.studies.repower.study",
     "speeds": "perf.studies.speeds",
+    "tabs": "perf.studies.tabs",
     "trial": "perf.studies.trial.study",
     "trip": "perf.studies.trip.study",
 }

@@ -28,7 +28,7 @@ TOLD = 0.8  # of whose doubt less than this is left
     ("name", "trust", "repeats", "slack"),
     [
         ("number_four", Trust.meters_alone(), 120, 0.0),
-        ("number_four", Trust.usual(), 40, 0.08),  # two standard deviations of so few
+        ("number_four", Trust.usual(), 24, 0.12),  # one and a half standard deviations of so few
     ],
     ids=["noise of the meters alone", "as assumed of a real log"],
 )

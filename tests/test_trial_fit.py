@@ -21,15 +21,18 @@ from perf.boat.log.runs import SteadyRuns
 from perf.boat.log.steady import steady_runs
 from perf.boat.parts import Boat, Mark, Trial
 from perf.studies.sweeps import sweep_boats, sweep_draws
+from perf.studies.trial.alone import SURELY, TAKEN, _share, shares_counted
 from perf.studies.trial.fit import Fit, fit
 from perf.studies.trial.lessons import lessons
 from perf.studies.trial.model import Tried, untried
+from perf.studies.trial.search import FARTHEST, Search
 from perf.studies.trial.study import calibrated, fit_trial
 from perf.studies.trial.trust import Trust
 
 METERS = Trust.meters_alone()
 PACE = np.array([0.2, 0.35, 0.48, 0.6, 0.7, 0.8, 0.9, 1.0])
 DRAG, PITCH, SLOPE = "assumed.trial_drag", "assumed.trial_pitch", "assumed.trial_fuel_slope"
+IDLE = "assumed.trial_fuel_idle"
 SEED = 7
 
 
@@ -351,3 +354,26 @@ def test_the_demo_logs_tell_what_was_put_into_them(name: str) -> None:
     for path, true in ((DRAG, 0.12), (SLOPE, 0.06), (PITCH, -0.03)):
         value, sd = found(one, path)
         assert abs(value - true) <= 2.0 * sd
+
+
+@pytest.mark.parametrize("slope", [0.2, 1.0, 5.0])
+def test_one_reading_alone_takes_no_more_than_its_share_of_a_factors_doubt(slope: float) -> None:
+    """One factor of prior variance one and one reading of it: closed form, and the bound it is made for."""
+    whole = np.array([[1.0 / (1.0 + slope * slope)]])
+    weight = _share(whole, np.array([slope]), [0])
+    surely = weight * slope * slope
+    assert surely / (1.0 + surely) <= TAKEN + 1e-12
+    assert weight == 1.0 or surely / (1.0 + surely) == pytest.approx(TAKEN)
+    assert (weight < 1.0) is (slope * slope > SURELY)
+    moved, left = FARTHEST * surely / (1.0 + surely), 1.0 / np.sqrt(1.0 + surely)
+    assert moved <= left * (1.0 + 1e-12)
+
+
+def test_a_run_that_alone_knows_the_fuel_at_rest_does_not_tell_it_alone() -> None:
+    good, clean = honest()
+    search = Search.of(untried(boat()), good, METERS, None)
+    counted = shares_counted(search, search.run())
+    assert np.all((counted > 0.0) & (counted <= 1.0))
+    assert counted[good.count] < 0.5  # the burn of the slowest run
+    assert np.all(counted[good.count + 3 : 2 * good.count] == 1.0)  # of the fast ones others speak too
+    assert clean.left_of(IDLE) > 0.7

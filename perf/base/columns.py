@@ -21,6 +21,11 @@ class Column:
     sentence: str
     digits: int
 
+    @property
+    def decimals(self) -> int:
+        """Decimals of the bare number: a share stands in per cent, its digits are counted on the share."""
+        return max(self.digits - 2, 0) if self.kind == "share" else self.digits
+
 
 COLUMNS: dict[str, Column] = {
     column.name: column

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from perf.base.assumptions import FITTINGS
+from perf.base.quantities import HOUR_S
 from perf.base.units import show
 from perf.boat import checks, schema
 from perf.boat.building import Builder
@@ -209,7 +210,7 @@ class ChoiceBuilder:
         # the sum of rigging stands only when every part of it has its price
         rigging = sum(known) if len(known) == len(prices) else None
         return Costs(
-            **plain, rigging=rigging, expected_hours=None if hours is None else hours / 3600.0
+            **plain, rigging=rigging, expected_hours=None if hours is None else hours / HOUR_S
         )
 
     def _doubts(self, table: str) -> tuple[tuple[str, float], ...]:
@@ -220,7 +221,7 @@ class ChoiceBuilder:
             if path.startswith(start) and path.count(".") == start.count(".")
         }
         if "expected_hours" in money:
-            money["expected_hours"] /= 3600.0
+            money["expected_hours"] /= HOUR_S
         return tuple(money.items())
 
 

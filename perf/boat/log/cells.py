@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.faults import ReadingError
+from perf.base.quantities import HOUR_S, MINUTE_S
 from perf.base.units import read
 from perf.boat.log.columns import LogColumn
 
@@ -132,7 +133,7 @@ def _time(at: int, cell: object, factor: float, bad: Bad) -> float:
     if isinstance(cell, datetime.datetime):
         return cell.replace(tzinfo=cell.tzinfo or datetime.UTC).timestamp()
     if isinstance(cell, datetime.time):
-        return cell.hour * 3600.0 + cell.minute * 60.0 + cell.second + cell.microsecond * 1e-6
+        return cell.hour * HOUR_S + cell.minute * MINUTE_S + cell.second + cell.microsecond * 1e-6
     if isinstance(cell, datetime.timedelta):
         return cell.total_seconds()
     if isinstance(cell, int | float) and not isinstance(cell, bool):
@@ -143,7 +144,7 @@ def _time(at: int, cell: object, factor: float, bad: Bad) -> float:
     clock = _CLOCK.fullmatch(text)
     if clock:
         seconds = float((clock[3] or "0").replace(",", "."))
-        return int(clock[1]) * 3600.0 + int(clock[2]) * 60.0 + seconds
+        return int(clock[1]) * HOUR_S + int(clock[2]) * MINUTE_S + seconds
     try:
         moment = datetime.datetime.fromisoformat(text)
         return moment.replace(tzinfo=moment.tzinfo or datetime.UTC).timestamp()

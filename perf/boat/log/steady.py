@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.faults import Fault, InputFaults
+from perf.base.quantities import HOUR_S
 from perf.boat.log.file import Log
 from perf.boat.log.pairs import FULL, Points, Steady, compass_word, paired
 
@@ -66,7 +67,7 @@ def _named(log: Log) -> dict[str, Array]:
     named.setdefault("tank", np.full(tank.shape, np.nan))
     named.setdefault("tank_m3", np.full(tank.shape, np.nan))
     with np.errstate(all="ignore"):
-        from_mileage = named["speed"] / log.number("mileage") * 3600.0
+        from_mileage = named["speed"] * HOUR_S / log.number("mileage")
     named["fuel"] = np.where(np.isfinite(named["fuel"]), named["fuel"], from_mileage)
     return named
 

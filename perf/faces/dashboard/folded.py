@@ -48,8 +48,11 @@ def trim_tabs(boat: Boat, said: tuple[str, ...], units: str, dark: bool) -> None
         st.markdown(plain(result.shown(units).answer))
         for plot in result.plots:
             pictures.picture(result, plot, units, dark)
-        frame = result.tables["rows"][list(TABS_TABLE)]
-        st.table(tables.words_table(frame, units), border="horizontal", hide_index=True)
+        shown = result.shown(units).table("rows", TABS_TABLE)
+        st.dataframe(
+            shown, hide_index=True, column_config=tables.formats(TABS_TABLE, units),
+            placeholder="", alt=f"{result.boat} by tabs: {', '.join(shown.columns)}", key="tabs-rows",
+        )  # fmt: skip
         parts.cautions([code for code in result.cautions if code not in said], "tabs")
 
 

@@ -23,7 +23,7 @@ STYLE = """<style>
 [data-testid="stBaseButton-primary"], [data-testid="stBaseButton-primary"]:hover,
 [data-testid="stBaseButton-primary"]:active { background: #0b5d66; color: #ffffff; }
 input::placeholder { opacity: 0.85; }
-.st-key-section-each_hole td { white-space: nowrap; }
+.st-key-section-each_hole td * { white-space: nowrap !important; overflow-wrap: normal !important; }
 [class*="st-key-drawn"] .vega-embed { max-width: 100%; }
 [class*="st-key-drawn"] .vega-embed svg { max-width: 100%; height: auto; }
 @media (max-width: 640px) {

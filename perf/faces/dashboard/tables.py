@@ -64,9 +64,8 @@ def formats(columns: Sequence[str], units: str) -> dict[str, Any]:
         about = column(name)
         if about.kind == "text":
             continue
-        digits = 0 if about.kind == "share" else about.digits
         found[heading_of(name, units)] = st.column_config.NumberColumn(
-            format=f"%.{digits}f", help=about.sentence
+            format=f"%.{about.decimals}f", help=about.sentence
         )
     return found
 

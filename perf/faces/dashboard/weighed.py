@@ -192,7 +192,7 @@ def _sure(result: Result, here: Aboard) -> None:
     for plot in result.plots:
         if plot.style == "bars":
             pictures.picture(result, plot, here.units, here.dark)
-    with st.expander("Candidate against candidate: in how many of the draws one beats the other"):
+    with st.expander("Candidate against candidate: how many times in 100 one beats the other"):
         st.table(
             tables.words_table(result.tables["pairwise"], here.units),
             border="horizontal",

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from perf.base.assumptions import MOUNTING
 from perf.base.cautions import codes
+from perf.base.quantities import mileage
 from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat
 from perf.laws import lower_unit
@@ -97,7 +98,7 @@ def grid_table(boats: Sequence[Boat], swept: Sweep, at: Points) -> pd.DataFrame:
             "top_speed_mps": swept.top.speed_mps,
             "top_rpm": swept.top.engine_rpm,
             "time_to_plane_s": swept.hump.time_to_plane_s,
-            "mileage_m_per_l": where(ok, at.speed_mps[:, 0] * 3600.0 / at.fuel_lph[:, 0]),
+            "mileage_m_per_l": where(ok, mileage(at.speed_mps[:, 0], at.fuel_lph[:, 0])),
             "hump_margin": swept.hump.margin,
             "trim_deg": where(balanced, at.trim_deg[:, 0]),
             "immersion_ratio": where(balanced, leg.ratio[:, 0]),

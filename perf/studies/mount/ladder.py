@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.assumptions import MOUNTING
+from perf.base.quantities import mileage
 from perf.boat.lanes import Lanes
 from perf.solve.afloat import Afloat
 from perf.solve.performance import Points, Status, points
@@ -71,7 +72,7 @@ def climb(lanes: Lanes, known: Sweep, row_of: NDArray[np.intp]) -> Ladder:
         )
         lost, place = _last_crossing(spare[:, 1:])
     shape = (groups, rungs)
-    best = np.where(at.status == Status.NO_BALANCE, np.nan, at.speed_mps * 3600.0 / at.fuel_lph)
+    best = np.where(at.status == Status.NO_BALANCE, np.nan, mileage(at.speed_mps, at.fuel_lph))
     cruising = Points(**{name: value[:, :1] for name, value in vars(at).items()})
     return Ladder(
         _read(at.speed_mps[:, 1:], lost, place).reshape(shape),

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from perf.base.assumptions import MOUNTING, Assumption
 from perf.base.cautions import Caution, codes
+from perf.base.quantities import mileage
 from perf.base.results import Sentence, Value
 from perf.boat.parts import Boat
 from perf.solve.performance import Status
@@ -97,7 +98,7 @@ def key_figures(found: UnderWay, row: int, cruise_mps: float) -> dict[str, Any]:
         "hump_margin": stated.hump.margin,
         "slowest_planing_speed_mps": stated.hump.slowest_planing_mps,
         "cruise_fuel_lph": at.fuel_lph[:, 0],
-        "cruise_mileage_m_per_l": at.speed_mps[:, 0] * 3600.0 / at.fuel_lph[:, 0],
+        "cruise_mileage_m_per_l": mileage(at.speed_mps[:, 0], at.fuel_lph[:, 0]),
     }
     many = _drawn_reads(found)
     for name, value in reads.items():
@@ -135,7 +136,7 @@ def _drawn_reads(found: UnderWay) -> dict[str, Array] | None:
         "hump_margin": drawn.hump.margin,
         "slowest_planing_speed_mps": drawn.hump.slowest_planing_mps,
         "cruise_fuel_lph": fuel,
-        "cruise_mileage_m_per_l": at.speed_mps[:, 0] * 3600.0 / fuel,
+        "cruise_mileage_m_per_l": mileage(at.speed_mps[:, 0], fuel),
     }
 
 

@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from perf.base.quantities import mileage
 from perf.boat.parts import Boat
 from perf.solve.performance import Points, Status
 from perf.studies.spread import HIGH_PER_CENT, LOW_PER_CENT, WORST_IS_LOW
@@ -111,8 +112,7 @@ def _band(name: str, pair: Array) -> tuple[float, float, float]:
 
 
 def _figures(swept: Sweep, at: Points) -> dict[str, Array]:
-    with np.errstate(all="ignore"):
-        mileage = at.speed_mps[:, 0] * 3600.0 / at.fuel_lph[:, 0]
+    far = mileage(at.speed_mps[:, 0], at.fuel_lph[:, 0])
     ok, balanced = at.status[:, 0] == Status.OK, at.status[:, 0] != Status.NO_BALANCE
     return {
         "trim_deg": np.where(balanced, at.trim_deg[:, 0], np.nan),
@@ -120,7 +120,7 @@ def _figures(swept: Sweep, at: Points) -> dict[str, Array]:
         "slowest_planing_speed_mps": swept.hump.slowest_planing_mps,
         "time_to_plane_s": swept.hump.time_to_plane_s,
         "top_speed_mps": swept.top.speed_mps,
-        "mileage_m_per_l": np.where(ok, mileage, np.nan),
+        "mileage_m_per_l": np.where(ok, far, np.nan),
     }
 
 

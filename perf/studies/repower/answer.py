@@ -131,7 +131,13 @@ def _second(found: Found) -> Parts:
     share = found.share(first, second, found.purpose)
     if share is None or not np.isfinite(found.figure(AIMS[found.purpose][0], second)):
         return []
-    how = "clearly" if share > 0.9 else "by a little" if share > 0.6 else "with no real difference"
+    how = (
+        "clearly"
+        if share > 0.9
+        else "by a little"
+        if share > 0.6
+        else "with no difference to rely on"
+    )
     return [
         f" Next, {how}, stands {found.name(second)}: "
         f"{found.name(first)} {BEATS[found.purpose]} it {100 * share:.0f} times in 100."

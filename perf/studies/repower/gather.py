@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from perf.base.quantities import HOUR_S, mileage
 from perf.boat.choice.parts import Candidate, Duty
 from perf.studies.repower.draws import Key, Scenes
 from perf.studies.repower.money import Flow, Worth, cash_flow, fuel_price, worth
@@ -96,7 +97,7 @@ def _running(
     put("wanted_fuel_lph", [_wanted(leans, scenes, frame, at) for at in many])
     speed = np.nan if frame.wanted_mps is None else frame.wanted_mps
     with np.errstate(all="ignore"):
-        figures["wanted_mileage_m_per_l"] = speed * 3600.0 / figures["wanted_fuel_lph"]
+        figures["wanted_mileage_m_per_l"] = mileage(speed, figures["wanted_fuel_lph"])
     return figures
 
 
@@ -109,7 +110,7 @@ def _seasonal(choices: Sequence[Candidate], seasons: Sequence[Season]) -> Figure
         "season_fuel_m3": fuel,
         "fuel_saved_m3": fuel[:1] - fuel,
         "season_co2_kg": np.stack([s.co2_kg for s in seasons]),
-        "season_hours_s": np.stack([s.each_engine_hours for s in seasons]) * 3600.0,
+        "season_hours_s": np.stack([s.each_engine_hours for s in seasons]) * HOUR_S,
         "life_years": life,
     }
 
@@ -136,7 +137,7 @@ _WORTH: dict[str, Callable[[Worth], Array]] = {
     "cost_per_hour": lambda w: w.cost_per_hour,
     "cost_per_trip": lambda w: w.cost_per_trip,
     "break_even_fuel": lambda w: w.break_even_fuel,
-    "break_even_hours_s": lambda w: w.break_even_hours * 3600.0,
+    "break_even_hours_s": lambda w: w.break_even_hours * HOUR_S,
 }
 
 

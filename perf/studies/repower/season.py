@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.draws import drawn
+from perf.base.quantities import HOUR_S
 from perf.boat.choice.parts import Candidate, Duty, Run
 from perf.laws.engine import FUELS
 from perf.studies.repower.draws import Key, Scenes, stopped_in
@@ -16,8 +17,6 @@ from perf.studies.repower.sweep import Lean
 
 Array = NDArray[np.float64]
 Factor = Callable[[str, float, float], Array]  # (name, value, half width) -> (n,)
-
-SECONDS_PER_HOUR = 3600.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -93,15 +92,15 @@ def _run(run: Run, lean: Lean, scenes: Scenes, key: Key, get: Factor) -> tuple[A
     doubts = dict(run.doubts)
     if run.kind in ("idle", "drift"):
         hours = get(f"runs.{run.name}.hours", run.seconds or 0.0, doubts.get("hours", 0.0))
-        hours = hours / SECONDS_PER_HOUR
+        hours = hours / HOUR_S
         return (lean.idle_lph * hours if run.kind == "idle" else 0.0 * hours), hours
     speed, burn = pace(run, lean, scenes, key)
     if run.distance_m is not None:
         way = get(f"runs.{run.name}.distance", run.distance_m, doubts.get("distance", 0.0))
-        hours = way / speed / SECONDS_PER_HOUR
+        hours = way / speed / HOUR_S
     else:
         hours = get(f"runs.{run.name}.hours", run.seconds or 0.0, doubts.get("hours", 0.0))
-        hours = np.broadcast_to(hours / SECONDS_PER_HOUR, speed.shape)
+        hours = np.broadcast_to(hours / HOUR_S, speed.shape)
     return burn * hours, np.where(np.isfinite(burn), hours, np.nan)
 
 
@@ -113,7 +112,7 @@ def pace(run: Run, lean: Lean, scenes: Scenes, key: Key) -> tuple[Array, Array]:
     if run.speed_mps is None:
         speed = lean.best_mps
         with np.errstate(invalid="ignore", divide="ignore"):
-            burn = speed * SECONDS_PER_HOUR / lean.best_m_per_l
+            burn = speed * HOUR_S / lean.best_m_per_l
         return speed, np.where(lean.planes, burn, np.nan)
     asked = lean.asked_lph[:, scenes.asked(key, run.speed_mps)]
     with np.errstate(invalid="ignore"):

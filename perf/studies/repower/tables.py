@@ -8,6 +8,7 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
+from perf.base.quantities import HOUR_S, mileage
 from perf.base.units import show, to_si
 from perf.boat.choice.parts import Candidate, Duty
 from perf.boat.parts import Boat
@@ -198,7 +199,7 @@ def season_table(choices: Sequence[Candidate], duty: Duty, stated: Gathered) -> 
                     "run": run.name,
                     "load": run.load,
                     "run_trips": float(of.by_run_trips[0, at]),
-                    "run_hours_s": float(of.by_run_hours[0, at] * 3600.0),
+                    "run_hours_s": float(of.by_run_hours[0, at] * HOUR_S),
                     "run_fuel_m3": float(of.by_run_litres[0, at] / 1000.0),
                     "season_fuel_m3": float(
                         of.by_run_trips[0, at] * of.by_run_litres[0, at] / 1000.0
@@ -255,7 +256,7 @@ def curves_table(
             "candidate": choice.name,
             "speed_mps": grid,
             "fuel_lph": fuel,
-            "mileage_m_per_l": grid * 3600.0 / fuel,
+            "mileage_m_per_l": mileage(grid, fuel),
             "engine_rpm": np.where(good, at.engine_rpm[place], np.nan),
             "trim_deg": np.where(balanced, at.trim_deg[place], np.nan),
             "thrust_n": np.where(balanced, at.thrust_n[place], np.nan),
@@ -273,7 +274,7 @@ def _curve_bands(lean_mps: Array, drawn: Lean, grid: Array, fuel: Array) -> dict
     shown = np.isfinite(fuel)
     found: dict[str, object] = {}
     with np.errstate(all="ignore"):
-        far = lean_mps * 3600.0 / drawn.curve_lph
+        far = mileage(lean_mps, drawn.curve_lph)
     for name, values in (("fuel_lph", drawn.curve_lph), ("mileage_m_per_l", far)):
         for ending, edge in zip(("_p10", "_p90"), band(name, values), strict=True):
             found[name + ending] = np.where(shown, between(grid, lean_mps, edge), np.nan)

@@ -10,13 +10,13 @@ from numpy.typing import NDArray
 
 from perf.base.assumptions import ASSUMPTIONS, Assumption
 from perf.base.cautions import Caution, codes
+from perf.base.quantities import LITRES
 from perf.base.results import Result
 from perf.base.trip_assumptions import SEA_STATES, TRIP_ASSUMPTIONS
 from perf.base.units import show
 from perf.boat.learned import said_of
 from perf.studies.speeds import LAWS_USED, assumptions_of, sources_of
 from perf.studies.spread import band
-from perf.studies.trip.legs import LITRES
 from perf.studies.trip.plots import plots_of
 from perf.studies.trip.table import bits_of, fuel_line, runs_table
 from perf.studies.trip.words import answer_of

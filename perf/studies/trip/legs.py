@@ -12,6 +12,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from perf.base.quantities import HOUR_S, LITRES
 from perf.boat.lanes import Lanes
 from perf.laws import seaway
 from perf.laws.water import GRAVITY
@@ -24,7 +25,6 @@ Flags = NDArray[np.bool_]
 
 MOST_SWEEPS = 4
 SETTLED = 1e-3  # share of the total fuel that may still change
-LITRES, HOUR = 1000.0, 3600.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -231,7 +231,7 @@ def _spent(
         far = np.where(by_time, ground * voyage.duration_s, voyage.distance_m)
         lph = np.where(voyage.standing, np.where(voyage.running, idle, 0.0), lph)
         far = np.where(voyage.standing, 0.0, far)
-        burned = lph / LITRES * time / HOUR
+        burned = lph / LITRES * time / HOUR_S
     nothing = voyage.standing | (time == 0.0)
     return Spent(
         np.where(voyage.standing, 0.0, speed),

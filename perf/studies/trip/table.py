@@ -9,11 +9,12 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from perf.base.cautions import Caution, codes
+from perf.base.quantities import LITRES
 from perf.laws import seaway
 from perf.solve.afloat import Afloat
 from perf.solve.performance import Points
 from perf.studies.spread import band
-from perf.studies.trip.legs import LITRES, afloat_at
+from perf.studies.trip.legs import afloat_at
 from perf.studies.trip.pace import Asked, bumps, seat_share
 from perf.studies.trip.rows import asked_of
 

@@ -12,14 +12,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from perf.base.quantities import HOUR_S, LITRES
 from perf.boat.parts import Boat
 from perf.boat.trip.parts import Weather
 from perf.laws import seaway
 from perf.solve.afloat import Afloat
 from perf.solve.performance import Points
 from perf.studies.trip.legs import (
-    HOUR,
-    LITRES,
     Felt,
     Paced,
     Pacing,
@@ -167,7 +166,7 @@ def _cost(voyage: Voyage, ways: Ways, speed_mps: Array, lph: Array, at: Points) 
     ground = seaway.ground_speed(
         speed_mps.reshape(voyage.shape), voyage.current_along_mps, voyage.current_across_mps
     )
-    both = (lph / LITRES / HOUR / ground).reshape(shape)
+    both = (lph / LITRES / HOUR_S / ground).reshape(shape)
     found = both[:, :, 0] / (both[:, :, 0] + both[:, :, 1])
     planing = (at.planing_measure >= 0.0).reshape(shape)
     return Cost(both, lph.reshape(shape), planing, np.where(np.isfinite(found), found, HALF))
