@@ -75,8 +75,9 @@ def test_text_json_and_the_study_agree(run: Run) -> None:
         "SOG (kn)      speed over ground in kn",
     ):
         assert words in text
-    factors = [line for line in text.splitlines() if line.startswith(("  hull drag", "  balance"))]
-    assert len(factors) == 2 and all(" to " in line for line in factors)
+    for named in ("  hull drag ", "  balance point "):
+        (line,) = [one for one in text.splitlines() if one.startswith(named) and "%" in one]
+        assert " to " in line and line.endswith(("yes", "no, as assumed"))
     assert max(map(len, text.splitlines())) <= 112
 
 
@@ -295,4 +296,6 @@ def test_a_trial_her_file_holds_already_is_said_to_be_set_aside(run: Run, tmp_pa
     code, said, _ = run(str(out), "number_four_morning", "--draws", "20", "--quiet")
     assert code == 0 and "was set aside before this log was fitted" in said
     code, fresh, _ = run("number_four", "number_four_morning", "--draws", "20", "--quiet")
-    assert said.splitlines()[:3] == fresh.splitlines()[:3]
+    assert (
+        said.splitlines()[0] == fresh.splitlines()[0]
+    )  # bands apart: their draws come in another order

@@ -375,5 +375,7 @@ def test_a_run_that_alone_knows_the_fuel_at_rest_does_not_tell_it_alone() -> Non
     counted = shares_counted(search, search.run())
     assert np.all((counted > 0.0) & (counted <= 1.0))
     assert counted[good.count] < 0.5  # the burn of the slowest run
-    assert np.all(counted[good.count + 3 : 2 * good.count] == 1.0)  # of the fast ones others speak too
+    assert np.all(
+        counted[good.count + 3 : 2 * good.count] == 1.0
+    )  # of the fast ones others speak too
     assert clean.left_of(IDLE) > 0.7

@@ -25,6 +25,12 @@ class Assumption:
     source: str
     tuned_to: tuple[str, ...] = ()
 
+    @property
+    def digits(self) -> int:
+        """Digits after the point it is shown with: none where its doubt leaves none to say."""
+        coarse = self.kind in ("rotation", "angle", "temperature")
+        return 1 if coarse and 0.0 < self.half_width < 1.0 else 0 if coarse else 2
+
     def as_dict(self) -> dict[str, object]:
         """The assumption as plain data."""
         return {

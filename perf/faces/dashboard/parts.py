@@ -155,7 +155,7 @@ def assumptions_table(assumptions: Sequence[Assumption], units: str) -> None:
 
 def assumed(a: Assumption, units: str) -> str:
     """The value of an assumption and its doubt, as text."""
-    digits = 0 if a.kind in ("rotation", "angle", "temperature") else 2
+    digits = a.digits
     if a.kind == "ratio":
         value, doubt = f"{a.value:.3g}", f"{a.half_width:.3g}"
     else:

@@ -142,7 +142,7 @@ def _basis(a: Assumption) -> str:
 
 
 def _assumed(a: Assumption, units: str) -> str:
-    digits = 0 if a.kind in ("rotation", "angle", "temperature") else 2
+    digits = a.digits
     if a.kind == "ratio":
         value, doubt = f"{a.value:.3g}", f"{a.half_width:.3g}"
     else:

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from perf.base.results import RESULTS_VERSION
 from perf.base.tables import read_table
@@ -17,6 +16,8 @@ from perf.boat.log.steady import steady_runs
 from perf.studies.trial.blind import blind, mean_of
 from perf.studies.trial.coverage import coverage
 from perf.studies.trial.measured import loaded_trials, measured_trials
+
+Array = NDArray[np.float64]
 
 SIMULATED = "simulated"
 DEMO, DEMO_LOG = "number_four", "number_four_morning"
@@ -65,10 +66,10 @@ def trials_in_short(table: pd.DataFrame) -> pd.DataFrame:
     return pd.DataFrame(lines)
 
 
-def _mean(values: Sequence[float], weight: Sequence[float]) -> float:
+def _mean(values: Array, weight: Array) -> float:
     """The mean over readings, of those there are."""
     known = np.isfinite(values)
-    return float(np.average(np.asarray(values)[known], weights=np.asarray(weight)[known]))
+    return float(np.average(values[known], weights=weight[known]))
 
 
 def trial_coverage(repeats: int = REPEATS, seed: int = 1) -> pd.DataFrame:
