@@ -158,10 +158,7 @@ def _advice(boat: Boat, known: Sweep, cases: Limits, at: int) -> Advice:
     every = made(list(range(len(CASES))), EVERY, "")
     if every.low_m is not None:
         return every
-    apart = (
-        "no one height suits every model of the water behind the transom: they stand farther apart "
-        "than a leg forgives"
-    )
+    apart = "methods for the water behind her differ: this suits the middle one"
     middle = made([MIDDLE], ONLY_MIDDLE, apart)
     if middle.low_m is not None:
         return middle
