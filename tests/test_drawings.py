@@ -9,6 +9,7 @@ from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
+import altair
 import numpy as np
 import pytest
 from browser_help import banned_in
@@ -213,7 +214,8 @@ def test_changed_parts_are_drawn_wider() -> None:
 @pytest.mark.parametrize("key", ["side_running", "stern_rest"])
 def test_on_screen_it_is_to_scale(key: str, dark: bool) -> None:
     one = four()[key]
-    spec = view(one, "us", dark=dark).to_dict()
+    spec = view(one, "us", dark=dark)
+    altair.LayerChart.from_dict(spec)  # checks it against the published schema
     encoded = spec["layer"][0]["encoding"]
     across, up = (encoded[way]["scale"]["domain"] for way in ("x", "y"))
     assert across == [one.left, one.right] and up == [one.low, one.high]

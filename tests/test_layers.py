@@ -10,7 +10,7 @@ ORDER = ["base", "laws", "boat", "solve", "studies", "faces"]
 DOORS = {  # a package and the only files that may import it
     "pint": ("base/units.py",),
     "streamlit": ("faces/dashboard/",),
-    "altair": ("faces/screen.py", "faces/side_view_screen.py", "faces/spots_screen.py"),
+    "altair": ("faces/screen.py", "faces/spots_screen.py"),
     "matplotlib": (
         "faces/printed/paper.py",
         "faces/printed/sheet.py",

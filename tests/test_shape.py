@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 
+import altair
 import numpy as np
 import pytest
 from fleets import demos
@@ -87,7 +88,8 @@ def test_heavier_she_lies_deeper_and_the_drawing_says_it_is_simplified() -> None
     for one in shape_drawings(FOUR):
         assert one.about == SIMPLIFIED and "implified" in described(one, "us")
         assert one.facing in described(one, "metric")
-        chart = view(one, "us").to_dict()
+        chart = view(one, "us")
+        altair.LayerChart.from_dict(chart)  # checks it against the published schema
         share = (one.high - one.low) / (one.right - one.left)
         assert chart["height"] == pytest.approx(chart["width"] * share, abs=0.5), "to scale"
 

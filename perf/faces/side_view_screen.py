@@ -1,4 +1,8 @@
-"""Drawings on screen: one Altair chart for any Drawing, to scale, on a light or a dark page."""
+"""Drawings on screen: one Vega-Lite specification for any Drawing, to scale, on a light or a dark page.
+
+Written out as plain data: a drawing is new at every move of a slider, and having it built and
+checked by a library takes longer than the study behind it. A test has every drawing checked.
+"""
 
 from __future__ import annotations
 
@@ -6,16 +10,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
-import altair
-import pandas as pd
-
 from perf.faces import look
 from perf.studies.mount.drawings import Drawing, Stroke
 
 WIDE = 680  # pixels; the height follows from the scale
 HEAVY = 2.6  # times as wide: what a hand can change
 BAND = 0.22  # strength of the band's fill
-ALIGN: dict[str, Any] = {"start": "left", "end": "right", "middle": "center"}
+SCHEMA = "https://vega.github.io/schema/vega-lite/v6.json"
+ALIGN: dict[str, str] = {"start": "left", "end": "right", "middle": "center"}
+
+Layer = dict[str, Any]
 
 
 @dataclass(frozen=True)
@@ -45,25 +49,25 @@ def pens(colours: look.Palette) -> dict[str, Pen]:
     }
 
 
-def view(one: Drawing, units: str, *, dark: bool = False, wide: int = WIDE) -> altair.LayerChart:
-    """One drawing as a chart to scale, in one system of units; the background is transparent.
+def view(one: Drawing, units: str, *, dark: bool = False, wide: int = WIDE) -> Layer:
+    """One drawing as a specification to scale, in one system of units; the background is transparent.
 
     Show it at its own size: stretched to a container it would no longer be to scale.
     """
     colours = look.DARK if dark else look.LIGHT
-    layers = [*_strokes(one, colours), *_dots(one, colours), *_words(one, units, colours)]
-    layers += _bar(one, units, colours)
     share = (one.high - one.low) / (one.right - one.left)
-    chart: Any = altair.layer(*layers).properties(
-        title=altair.TitleParams(one.title, color=colours.ink, anchor="start"),
-        width=wide,
-        height=round(wide * share),
-        background="transparent",
-        autosize=altair.AutoSizeParams(type="pad"),
-        description=described(one, units),
-    )  # fmt: skip
-    made: altair.LayerChart = chart.configure_view(stroke=None)
-    return made
+    layers = [*_strokes(one, colours), *_dots(one, colours), *_words(one, units, colours)]
+    return {
+        "$schema": SCHEMA,
+        "title": {"text": one.title, "color": colours.ink, "anchor": "start"},
+        "description": described(one, units),
+        "width": wide,
+        "height": round(wide * share),
+        "background": "transparent",
+        "autosize": {"type": "pad"},
+        "config": {"view": {"stroke": None}},
+        "layer": [*layers, *_bar(one, units, colours)],
+    }
 
 
 def described(one: Drawing, units: str) -> str:
@@ -72,17 +76,20 @@ def described(one: Drawing, units: str) -> str:
     return f"{one.title}, drawn to scale, {one.facing}: {said}. {one.about}"
 
 
-def _places(one: Drawing) -> dict[str, Any]:
-    def axis(low: float, high: float) -> altair.Scale:
-        return altair.Scale(domain=[low, high], nice=False, zero=False)
+def _layer(one: Drawing, rows: list[Layer], mark: Layer, **channels: Layer) -> Layer:
+    """One layer with its own rows, placed on the scales of the whole drawing."""
+    places = {"x": (one.left, one.right), "y": (one.low, one.high)}
+    for name, ends in places.items():
+        scale = {"domain": list(ends), "nice": False, "zero": False}
+        channels[name] = {**_field(name, "quantitative"), "axis": None, "scale": scale}
+    return {"data": {"values": rows}, "mark": mark, "encoding": channels}
 
-    return {
-        "x": altair.X("x:Q", axis=None, scale=axis(one.left, one.right)),
-        "y": altair.Y("y:Q", axis=None, scale=axis(one.low, one.high)),
-    }
+
+def _field(name: str, kind: str = "nominal") -> Layer:
+    return {"field": name, "type": kind}
 
 
-def _strokes(one: Drawing, colours: look.Palette) -> Iterator[altair.Chart]:
+def _strokes(one: Drawing, colours: look.Palette) -> Iterator[Layer]:
     """One layer per kind of stroke, the band lowest."""
     kinds: dict[tuple[str, bool, bool, bool], list[Stroke]] = {}
     for stroke in one.strokes:
@@ -92,67 +99,59 @@ def _strokes(one: Drawing, colours: look.Palette) -> Iterator[altair.Chart]:
     for key in sorted(kinds, key=lambda kind: known[kind[0]].order):
         role, closed, heavy, dashed = key
         pen = known[role]
-        mark: dict[str, Any] = {"strokeWidth": pen.width * (HEAVY if heavy else 1.0)}
+        mark: Layer = {"type": "line", "strokeWidth": pen.width * (HEAVY if heavy else 1.0)}
         mark |= {"color": pen.line, "strokeDash": list(look.DASHED) if dashed else [1, 0]}
         if closed:
             mark |= {"interpolate": "linear-closed", "fill": pen.fill or None}
         if role == "band":
             mark |= {"fillOpacity": BAND, "strokeOpacity": 0.5}
-        yield (
-            altair.Chart(_frame(kinds[key]))
-            .mark_line(**mark)
-            .encode(**_places(one), detail="piece:N", order="at:O", tooltip="label:N")
-        )
+        yield _layer(
+            one, _places(kinds[key]), mark, detail=_field("piece"), order=_field("at", "ordinal"),
+            tooltip=_field("label"),
+        )  # fmt: skip
 
 
-def _frame(strokes: list[Stroke]) -> pd.DataFrame:
-    rows = [
-        (f"{piece}", at, x, y, stroke.label)
+def _places(strokes: list[Stroke]) -> list[Layer]:
+    return [
+        {"piece": f"{piece}", "at": at, "x": float(x), "y": float(y), "label": stroke.label}
         for piece, stroke in enumerate(strokes)
         for at, (x, y) in enumerate(stroke.way)
     ]
-    return pd.DataFrame(rows, columns=["piece", "at", "x", "y", "label"])
 
 
-def _dots(one: Drawing, colours: look.Palette) -> Iterator[altair.Chart]:
+def _dots(one: Drawing, colours: look.Palette) -> Iterator[Layer]:
     if not one.dots:
         return
-    frame = pd.DataFrame(
-        [(d.x, d.y, d.label, d.role) for d in one.dots], columns=["x", "y", "label", "role"]
-    )
-    shape = altair.Shape(
-        "role:N",
-        scale=altair.Scale(domain=["balance", "weight"], range=["diamond", "circle"]),
-        legend=None,
-    )
-    yield (
-        altair.Chart(frame)
-        .mark_point(filled=True, size=60, color=colours.ink, opacity=1)
-        .encode(**_places(one), shape=shape, tooltip="label:N")
-    )
+    rows = [{"x": d.x, "y": d.y, "label": d.label, "role": d.role} for d in one.dots]
+    mark = {"type": "point", "filled": True, "size": 60, "color": colours.ink, "opacity": 1}
+    scale = {"domain": ["balance", "weight"], "range": ["diamond", "circle"]}
+    shape = {**_field("role"), "scale": scale, "legend": None}
+    yield _layer(one, rows, mark, shape=shape, tooltip=_field("label"))
 
 
-def _words(one: Drawing, units: str, colours: look.Palette) -> Iterator[altair.Chart]:
+def _words(one: Drawing, units: str, colours: look.Palette) -> Iterator[Layer]:
     for anchor in dict.fromkeys(note.anchor for note in one.notes):
-        rows = [(n.x, n.y, n.words.spoken(units)) for n in one.notes if n.anchor == anchor]
-        yield (
-            altair.Chart(pd.DataFrame(rows, columns=["x", "y", "words"]))
-            .mark_text(align=ALIGN[anchor], baseline="bottom", color=colours.ink, fontSize=11)
-            .encode(**_places(one), text="words:N")
+        rows = [
+            {"x": note.x, "y": note.y, "words": note.words.spoken(units)}
+            for note in one.notes
+            if note.anchor == anchor
+        ]
+        mark = {"type": "text", "align": ALIGN[anchor], "baseline": "bottom"}
+        yield _layer(
+            one, rows, {**mark, "color": colours.ink, "fontSize": 11}, text=_field("words")
         )
 
 
-def _bar(one: Drawing, units: str, colours: look.Palette) -> list[altair.Chart]:
+def _bar(one: Drawing, units: str, colours: look.Palette) -> list[Layer]:
     """The scale bar, in the lower right corner."""
     length, words = one.bars[units]
-    ends = pd.DataFrame({"x": [one.right - length, one.right], "y": [one.low, one.low]})
-    named = ends.iloc[[1]].assign(words=words)
-    line = altair.Chart(ends).mark_line(
-        color=colours.ink,
-        strokeWidth=2,
-        point={"shape": "stroke", "angle": 90, "color": colours.ink},
-    )
-    text = altair.Chart(named).mark_text(
-        align="right", baseline="bottom", dy=-5, color=colours.ink, fontSize=12
-    )
-    return [line.encode(**_places(one)), text.encode(**_places(one), text="words:N")]
+    start, end = ({"x": x, "y": one.low} for x in (one.right - length, one.right))
+    ends = {"shape": "stroke", "angle": 90, "color": colours.ink}
+    line = {"type": "line", "color": colours.ink, "strokeWidth": 2, "point": ends}
+    text = {"type": "text", "align": "right", "baseline": "bottom", "dy": -5, "fontSize": 12}
+    return [
+        _layer(one, [start, end], line),
+        _layer(
+            one, [{**end, "words": words}], {**text, "color": colours.ink}, text=_field("words")
+        ),
+    ]

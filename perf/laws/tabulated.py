@@ -40,13 +40,13 @@ class Regression:
         """Values at every printed Froude number, shape (columns, *shape of the variables)."""
         shape = np.broadcast_shapes(*(value.shape for value in variables.values()))
         terms = [product(factors, variables) for factors in self.factors[1:]]
-        wide = (len(self.froude), *(1 for _ in shape))
+        wide = (..., *(None for _ in shape))
         values = np.empty((len(self.froude), *shape))
-        values[...] = self.coefficients[0].reshape(wide)
+        values[...] = self.coefficients[0][wide]
         part = np.empty_like(values)
         # term by term for all columns at once: the same sums as column by column, in far fewer steps
         for coefficients, term in zip(self.coefficients[1:], terms, strict=True):
-            np.multiply(term, coefficients.reshape(wide), out=part)
+            np.multiply(term, coefficients[wide], out=part)
             np.add(values, part, out=values)
         return values
 

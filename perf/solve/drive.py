@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.cautions import Caution, flag
+from perf.base.quantities import MINUTE_S, litres_per_hour
 from perf.base.roots import Start, find_roots
 from perf.boat.lanes import Lanes
 from perf.laws import cavitation, engine, fuel_table, propeller
@@ -84,7 +85,7 @@ def _at_full_size(lanes: Lanes, thrust: Cubic, torque: Cubic) -> tuple[Cubic, Cu
 
     The terms are quadratic in J: three places give their coefficients.
     """
-    turns = lanes.rated_rpm / (60.0 * lanes.gear_ratio)
+    turns = lanes.rated_rpm / (MINUTE_S * lanes.gear_ratio)
     chord = propeller.chord_ratio(lanes.area_ratio, lanes.blades) * lanes.diameter_m
     reynolds = chord * (0.75 * np.pi) * turns * lanes.diameter_m / lanes.viscosity
     shape = (lanes.effective_pitch_ratio, lanes.area_ratio, lanes.blades, reynolds)
@@ -175,7 +176,7 @@ def _turning(
     speed = screw.advance_mps / (1.0 - lanes.wake_fraction)
     return Turning(
         advance_ratio,
-        60.0 * turns * lanes.gear_ratio,
+        MINUTE_S * turns * lanes.gear_ratio,
         power,
         propeller.open_water_efficiency(advance_ratio, thrust_k, torque_k),
         propeller.slip(speed, lanes.pitch_m, turns),
@@ -232,9 +233,9 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
     diameter = lanes.diameter_m
     low = np.maximum(
         screw.advance_mps / (screw.advance_high * diameter),
-        lanes.idle_rpm / (60.0 * lanes.gear_ratio),
+        lanes.idle_rpm / (MINUTE_S * lanes.gear_ratio),
     )
-    high = 1.03 * lanes.limit_rpm / (60.0 * lanes.gear_ratio)
+    high = 1.03 * lanes.limit_rpm / (MINUTE_S * lanes.gear_ratio)
 
     def surplus(turns: Array, row: Array) -> Array:
         rows = row.astype(np.intp)
@@ -244,7 +245,7 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
         moved = 2.0 * np.pi * part.water_density * turns * turns * turns
         swallowed = moved * size * size * size * size * size
         left: Array = (
-            swallowed * torque_k * part.engines - full_power(part, 60.0 * turns * part.gear_ratio)
+            swallowed * torque_k * part.engines - full_power(part, MINUTE_S * turns * part.gear_ratio)
         ) / part.rated_power_w
         return left
 
@@ -255,7 +256,7 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
     thrust_k = screw.thrust_coefficient(screw.advance_mps / (turns * diameter))
     square = diameter * diameter
     each = thrust_k * lanes.water_density * turns * turns * square * square
-    return each * lanes.engines * (1.0 - lanes.thrust_deduction), 60.0 * turns * lanes.gear_ratio
+    return each * lanes.engines * (1.0 - lanes.thrust_deduction), MINUTE_S * turns * lanes.gear_ratio
 
 
 def _straight_torque(screw: Screw) -> Start:
@@ -263,7 +264,7 @@ def _straight_torque(screw: Screw) -> Start:
     lanes = screw.lanes
     square = lanes.diameter_m * lanes.diameter_m
     still = screw.torque_cubic[0] * screw.torque_kept * lanes.relative_rotative
-    rated = lanes.rated_rpm / (60.0 * lanes.gear_ratio)
+    rated = lanes.rated_rpm / (MINUTE_S * lanes.gear_ratio)
     # a n (n - b) = torque, with b the turns at which the water alone carries the blades round
     each = 2.0 * np.pi * lanes.water_density * square * square * lanes.diameter_m * still
     free = screw.advance_mps / (ZERO_TORQUE * lanes.effective_pitch_ratio * lanes.diameter_m)
@@ -285,7 +286,7 @@ def fuel_lph(lanes: Lanes, shaft_power_w: Array, engine_rpm: Array) -> Array:
         lanes.fuel_enrichment,
         lanes.fuel_idle,
     )
-    litres: Array = each * lanes.engines / lanes.fuel_density * 3.6e6
+    litres = litres_per_hour(each * lanes.engines, lanes.fuel_density)
     factors = lanes.fuel_factors
     if all(np.all(factor == 1.0) for factor in factors):
         return litres

@@ -18,6 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perf.base.peaks import peak, read_at
+from perf.base.quantities import MINUTE_S
 from perf.boat.lanes import Lanes
 from perf.laws import cavitation
 from perf.laws.added_mass import surge_added_mass
@@ -55,7 +56,7 @@ def full_throttle_thrust(afloat: Afloat, at: Points) -> Array:
     with np.errstate(all="ignore"):
         screw = drive.Screw.of(lanes, at.speed_mps.ravel(), at.plate_depth_m.ravel())
         thrust, rpm = drive.full_thrust(screw)
-        turns = rpm / (60.0 * lanes.gear_ratio)
+        turns = rpm / (MINUTE_S * lanes.gear_ratio)
         advance = screw.advance_mps / (turns * lanes.diameter_m)
         capped = _capped(screw, lanes, advance, turns)
         return (thrust - lanes.hole_shot * np.maximum(thrust - capped, 0.0)).reshape(shape)

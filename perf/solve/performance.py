@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from perf.base.cautions import Caution, flag
 from perf.base.peaks import peak, read_at
+from perf.base.quantities import MINUTE_S
 from perf.base.roots import Start, find_roots
 from perf.boat.lanes import Lanes
 from perf.solve import drive
@@ -217,7 +218,7 @@ class TopSpeed:
 
 def speed_bound(lanes: Lanes) -> Array:
     """A speed no row can pass: the propeller at the rev limiter with no slip but the cup's, (n,)."""
-    turns = 1.03 * lanes.limit_rpm / (60.0 * lanes.gear_ratio)
+    turns = 1.03 * lanes.limit_rpm / (MINUTE_S * lanes.gear_ratio)
     return 1.15 * turns * lanes.diameter_m * lanes.effective_pitch_ratio
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from perf.base import quantities
 from perf.base.peaks import peak
 from perf.base.units import to_si
 from perf.boat.fleet import Fleet, doubted
@@ -148,12 +149,14 @@ def read_sweep(
 
 def mileage(at: Points) -> Array:
     """Metres per litre where she runs, NaN elsewhere; (n, m)."""
-    return np.where(at.status == Status.OK, at.speed_mps * 3600.0 / at.fuel_lph, np.nan)
+    return np.where(
+        at.status == Status.OK, quantities.mileage(at.speed_mps, at.fuel_lph), np.nan
+    )
 
 
 def reachable_fuel_l(afloat: Afloat) -> Array:
     """Usable fuel aboard less the reserve [L], (n,)."""
-    return afloat.lanes.usable_fuel_m3 * 1000.0 * (1.0 - afloat.lanes.reserve)
+    return afloat.lanes.usable_fuel_m3 * quantities.LITRES * (1.0 - afloat.lanes.reserve)
 
 
 def drawn_names(boat: Boat) -> tuple[str, ...]:

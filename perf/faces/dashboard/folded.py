@@ -73,7 +73,7 @@ def shape(boat: Boat, units: str, dark: bool) -> None:
         for one in shape_of(boat):
             with st.container(key=f"drawn-{one.key}"):
                 drawing = view(one, units, dark=dark)
-                st.altair_chart(drawing, width="content", key=f"drawing-{one.key}")
+                st.vega_lite_chart(spec=drawing, width="content", key=f"drawing-{one.key}")
             st.caption(plain(described(one, units).removesuffix(SIMPLIFIED)))
         if not shape_of(boat):
             st.markdown("She was not found to float upright at this load, so nothing is drawn.")

@@ -152,8 +152,10 @@ def _pictures(boat: Boat, result: Result, here: Aboard) -> None:
     for place, one in zip(places, found, strict=True):
         if place.open:
             with place, st.container(key=f"drawn-{one.key}"):
-                st.altair_chart(
-                    view(one, here.units, dark=here.dark), width="content", key=f"drawing-{one.key}"
+                st.vega_lite_chart(
+                    spec=view(one, here.units, dark=here.dark),
+                    width="content",
+                    key=f"drawing-{one.key}",
                 )
                 st.caption(plain(described(one, here.units)))
 

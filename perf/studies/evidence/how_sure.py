@@ -202,7 +202,7 @@ def _covered(table: pd.DataFrame) -> str:
     said = ", ".join(f"{row.figure.replace('_', ' ')} {_per_cent(row.share)}" for row in told)
     return (
         f"In {table['repeats'].iloc[0]} simulated trials with the noise of meters the band of eight in ten"
-        f" held: {said} (results {table['results'].iloc[0]}, kept by `overhump evidence --long`)."
+        f" held: {said} (results {table['results'].iloc[0]}, `overhump evidence --long` works it out anew)."
     )
 
 
