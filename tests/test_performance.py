@@ -307,6 +307,16 @@ def test_top_speed_is_where_full_throttle_ends() -> None:
     assert np.all(found.speed_mps < speed_bound(lanes))
 
 
+def test_a_coarse_speed_that_is_the_top_speed_is_found() -> None:
+    afloat = Afloat.of(Fleet.of(demos()).lanes)
+    bound = speed_bound(afloat.lanes)
+    coarse = points(afloat, bound[:, None] * np.linspace(0.1, 1.0, 12)[None, :], np.zeros((1, 1)))
+    first = top_speed(afloat, coarse).speed_mps
+    again = points(afloat, first[:, None] * np.array([[0.5, 0.8, 1.0, 1.3]]), np.zeros((1, 1)))
+    assert top_speed(afloat, again).speed_mps == pytest.approx(first, rel=1e-9)
+    assert np.all(np.isfinite(first))
+
+
 def test_the_best_drive_trim_beats_its_neighbours() -> None:
     """Of 39 angles none asks half a per cent less power: differences under that are not worth a hand."""
     lanes = random_lanes(60)

@@ -23,6 +23,7 @@ Array = NDArray[np.float64]
 
 BLOCK = 16_000  # lanes worked on at once: fits the cache, keeps memory flat
 TOP_SPEED_MPS = 1e-6  # how near the top speed is found; each step asks a whole balance
+NO_POWER = 1e-9  # share of rated power that is none
 SLOPE_SHARE = 0.01  # of the power between two speeds, over which its slope is read
 TRIM_STEPS = 7  # drive trims tried before the parabola
 TRIM_INDIFFERENCE = 0.005  # power differences under this share are not worth moving the drive for
@@ -249,6 +250,7 @@ def top_speed(
     )
     speed = np.full(lanes.count, np.nan)
     speed[pick] = roots.x
+    _on_the_mark(speed, asked, pick[~roots.found])
     # what was asked last is near the answer, but where the whole bracket had to be searched
     far = np.flatnonzero(np.abs(speed - asked.speed) > 2.0 * step_mps * (1.0 + speed))
     if far.size:
@@ -256,6 +258,13 @@ def top_speed(
     rpm = asked.rpm_at(speed)
     cautions = np.where(np.isfinite(speed), asked.cautions | _band(lanes, rpm), 0)
     return TopSpeed(speed, rpm, cautions)
+
+
+def _on_the_mark(speed_mps: Array, asked: _Asked, rows: NDArray[np.intp]) -> None:
+    """Where no root lies between two coarse speeds, the slower of them if it is the top speed itself."""
+    if rows.size:
+        wanting = asked.short(asked.low[rows], rows.astype(float))
+        speed_mps[rows] = np.where(np.abs(wanting) <= NO_POWER, asked.low[rows], np.nan)
 
 
 class _Asked:

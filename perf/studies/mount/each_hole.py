@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 import numpy as np
 import pandas as pd
@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from perf.base.assumptions import MOUNTING
 from perf.base.cautions import Caution
+from perf.base.quantities import mileage
 from perf.base.results import Value
 from perf.boat.parts import Boat, Hull
 from perf.solve.performance import points
@@ -18,10 +19,8 @@ from perf.studies.mount.grid import grid_table, immersion
 from perf.studies.mount.height import PICKUP, Advice
 from perf.studies.mount.holes import FITS, Shaft, plate_height_at_m
 from perf.studies.mount.ladder import HEIGHTS_M, Ladder
+from perf.studies.mount.way import Runs
 from perf.studies.sweeps import Sweep
-
-if TYPE_CHECKING:
-    from perf.studies.mount.setting import Setting
 
 Array = NDArray[np.float64]
 Parts = tuple[str | Value, ...]
@@ -36,6 +35,30 @@ NAMES = ("none", "one", "two", "three", "four", "five", "six", "seven", "eight")
 ORDER = ("lowest", "first", "second", "third", "fourth")
 
 
+class Holed(Protocol):
+    """One setback looked at hole by hole: the advice and shaft, a row for each hole, the draws' ladder."""
+
+    @property
+    def advice(self) -> Advice:
+        """The range of heights there."""
+
+    @property
+    def shaft(self) -> Shaft:
+        """The shaft that fits."""
+
+    @property
+    def hole_boats(self) -> tuple[Boat, ...]:
+        """The boat with that shaft in every hole, from the lowest."""
+
+    @property
+    def holes(self) -> Runs:
+        """The same, a row each."""
+
+    @property
+    def ladder(self) -> Ladder | None:
+        """The ladder of heights by draws; None without."""
+
+
 def hole_boats(boat: Boat, setback_m: float, shaft: Shaft, drop_m: float) -> tuple[Boat, ...]:
     """The boat with that shaft in every hole, from the lowest."""
     return tuple(
@@ -48,7 +71,7 @@ def _heights(hull: Hull, shaft_m: float, drop_m: float) -> list[float]:
     return [plate_height_at_m(hull, shaft_m, hole, drop_m) for hole in range(most + 1)]
 
 
-def hole_table(found: Setting) -> pd.DataFrame:
+def hole_table(found: Holed) -> pd.DataFrame:
     """One row for each hole of the shaft that fits: height, what she does, what is lost, what to mind."""
     runs = found.holes
     whole = grid_table(found.hole_boats, runs.swept, runs.at)
@@ -81,7 +104,7 @@ def _lost_flat_out(swept: Sweep) -> Array:
     return np.where(np.isfinite(top), 1.0 - kept, np.nan)
 
 
-def _more(found: Setting, heights: Array) -> Array:
+def _more(found: Holed, heights: Array) -> Array:
     """Share of the draws in which a hole gives more miles at cruise than the hole below it; NaN without."""
     more = np.full(heights.size, np.nan)
     if found.ladder is None:
@@ -120,7 +143,7 @@ def _fit(advice: Advice, height_m: float, bits: int, status: str) -> str:
     return "; ".join(["fits", *(words for one, words in MIND.items() if bits & int(one))])
 
 
-def two_or_three(found: Setting) -> Parts:
+def two_or_three(found: Holed) -> Parts:
     """Two holes up or three, as it would be said on a dock; nothing where no height can be recommended."""
     few, many = ASKED
     advice, boats = found.advice, found.hole_boats
@@ -128,7 +151,8 @@ def two_or_three(found: Setting) -> Parts:
         return ()
     heights = np.array([boats[hole].mounting.plate_height_m for hole in ASKED])
     runs = found.holes
-    miles = runs.at.speed_mps[list(ASKED), 0] * 3600.0 / runs.at.fuel_lph[list(ASKED), 0]
+    pace = runs.at.speed_mps[list(ASKED), 0]
+    miles = mileage(pace, runs.at.fuel_lph[list(ASKED), 0])
     top = runs.swept.top.speed_mps[list(ASKED)]
     gain, faster = float(miles[1] / miles[0] - 1.0), float(top[1] - top[0])
     if not (np.isfinite(gain) and np.isfinite(faster)):
@@ -140,7 +164,7 @@ def two_or_three(found: Setting) -> Parts:
     asked = f" {NAMES[few].capitalize()} holes up or {NAMES[many]}? {choice.capitalize()}, {why}{better}"
     little = "" if felt else ", little either way"
     trust = _trust(found.ladder, heights) or little
-    return (asked, f": the {ORDER[many]} hole ", *_gains(gain, faster), trust, ".")
+    return (asked, f": the {ORDER[many]} hole ", *_gains(gain, faster, _where(float(pace[0]), advice)), trust, ".")
 
 
 def _choice(heights: Array, advice: Advice, gain: float) -> tuple[str, str]:
@@ -156,12 +180,20 @@ def _choice(heights: Array, advice: Advice, gain: float) -> tuple[str, str]:
     return NAMES[ASKED[closer]], where
 
 
-def _gains(gain: float, faster: float) -> Parts:
+def _where(speed_mps: float, advice: Advice) -> Parts:
+    """The speed at which miles are compared: her cruise, or the one asked for."""
+    if speed_mps == advice.cruise_mps:
+        return ("the cruise",)
+    return (Value(speed_mps, "speed", 0),)
+
+
+def _gains(gain: float, faster: float, where: Parts) -> Parts:
     """Mileage and top speed of one hole over another, in words."""
     miles = Value(abs(gain), "share", 3)
     speed = Value(abs(faster), "speed", 1)
     return (
-        "goes ", miles, f" {'farther' if gain >= 0.0 else 'less far'} on the same fuel at the cruise and is ",
+        "goes ", miles, f" {'farther' if gain >= 0.0 else 'less far'} on the same fuel at ",
+        *where, " and is ",
         speed, f" {'faster' if faster >= 0.0 else 'slower'} flat out",
     )  # fmt: skip
 

@@ -60,7 +60,7 @@ class Setting:
     places : every setback advised on. way : on the bracket (row 0) against on the transom (row 1);
     row says which of them is the boat as drawn. by_setback : a row for each setback at the height
     advised there, and its draws. grid : a row for each combination; holes : a row for each hole. ladder, limits : by draws, None
-    without.
+    without. every : all boats as stated, their rows in every_swept.
     """
 
     boat: Boat
@@ -84,6 +84,8 @@ class Setting:
     seed: int
     ladder: Ladder | None
     limits: Limits | None
+    every: tuple[Boat, ...]
+    every_swept: Sweep
 
     @classmethod
     def of(
@@ -107,7 +109,7 @@ class Setting:
         heights_at = {place: advice.middle_m for place, advice in at.items()}
         if wanted.at_plate_height_m is not None:
             heights_at[here] = wanted.at_plate_height_m
-        speed = wanted.speed_mps or _speed(at[here], advices, places.index(here))
+        speed = wanted.speed_mps or speed_drawn(at[here], advices, places.index(here))
         combined = grid_boats(boat, setbacks, heights)
         holes = hole_boats(boat, here, shaft, wanted.drop_m)
         many = _Many.of(
@@ -123,6 +125,7 @@ class Setting:
             hung(boat, here, heights_at[here]), speed, many.way(speed), 0 if here > 0.0 else 1,
             many.by_setback, combined, many.after(0, len(combined)), holes,
             many.after(len(combined), len(holes)), draws, seed, ladder, limits,
+            (*many.boats, *combined, *holes), many.stated.swept,
         )  # fmt: skip
 
     @property
@@ -215,7 +218,7 @@ def _here(given: float | None, own: float, setbacks: Sequence[float]) -> float:
     return own if inside else max(setbacks)
 
 
-def _speed(advice: Advice, advices: Advices, at: int) -> float:
+def speed_drawn(advice: Advice, advices: Advices, at: int) -> float:
     """Her cruise; where she does not plane, her hump speed or one any boat makes."""
     hump = float(advices.known.hump.speed_mps[at])
     for speed in (advice.cruise_mps, hump):

@@ -33,7 +33,7 @@ from perf.studies.mount.water import model_table, wake_table
 from perf.studies.mount.way import doubt_words, way_summary, way_table
 from perf.studies.sweeps import drawn_names
 
-__all__ = ["Bolts", "Wanted", "mount"]
+__all__ = ["Bolts", "Wanted", "look", "mount", "told"]
 
 Tables = dict[str, pd.DataFrame]
 
@@ -70,10 +70,29 @@ def mount(
     ValueError
         For a sterndrive, whose place is fixed by its cut-out; for an edge that is none of the three.
     """
+    return told(look(boat, setback_m, plate_height_m, wanted, draws=draws, seed=seed))
+
+
+def look(
+    boat: Boat,
+    setback_m: Sequence[float] | None = None,
+    plate_height_m: Sequence[float] | None = None,
+    wanted: Wanted | None = None,
+    *,
+    draws: int = 100,
+    seed: int = 1,
+) -> Setting:
+    """What mount tells, before it is told; arguments and errors as there."""
     if boat.engine.drive != "outboard":
         raise ValueError(ONLY_OUTBOARDS)
     with np.errstate(all="ignore"):
-        found = Setting.of(boat, wanted or Wanted(), setback_m, plate_height_m, draws, seed)
+        return Setting.of(boat, wanted or Wanted(), setback_m, plate_height_m, draws, seed)
+
+
+def told(found: Setting) -> Result:
+    """The whole study of what was looked at."""
+    boat = found.boat
+    with np.errstate(all="ignore"):
         flow = _flow(found)
         tables = _tables(found, flow)
         summary = _summary(found, tables, flow)
@@ -83,7 +102,7 @@ def mount(
         summary=summary,
         tables=tables,
         plots=mount_curves.plots(
-            found.advice, found.chosen, draws > 0, len(found.setbacks) > 1, found.cruise_mps
+            found.advice, found.chosen, found.draws > 0, len(found.setbacks) > 1, found.cruise_mps
         ),
         doubt=_doubt(found),
         cautions=said.cautions(boat, _bits(found, tables, summary)),

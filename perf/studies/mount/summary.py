@@ -16,7 +16,7 @@ from perf.solve.performance import Status
 from perf.studies.mount.height import VENTILATION, Advice
 from perf.studies.mount.holes import Shaft
 from perf.studies.mount.ladder import Limits
-from perf.studies.mount.way import UnderWay
+from perf.studies.mount.way import Runs, UnderWay
 from perf.studies.speeds import LAWS_USED, WHY_NOT, assumptions_of, sources_of
 from perf.studies.spread import HIGH_PER_CENT, LOW_PER_CENT, band
 
@@ -84,7 +84,12 @@ def _edges(values: Array | None) -> tuple[float | None, float | None]:
 
 def key_figures(found: UnderWay, row: int, cruise_mps: float) -> dict[str, Any]:
     """Figures of the boat as hung with their bands: row 0 with the bracket, 1 without."""
-    stated, at = found.stated.swept, found.stated.at
+    return figures_of(found.stated, found.drawn, row, cruise_mps)
+
+
+def figures_of(runs: Runs, drawn: Runs | None, row: int, cruise_mps: float) -> dict[str, Any]:
+    """Figures of one row with their bands; drawn : the draws of every row, row by row."""
+    stated, at = runs.swept, runs.at
     lanes = stated.afloat.lanes
     values: dict[str, Any] = {
         "mass_kg": float(lanes.mass_kg[row]),
@@ -100,16 +105,17 @@ def key_figures(found: UnderWay, row: int, cruise_mps: float) -> dict[str, Any]:
         "cruise_fuel_lph": at.fuel_lph[:, 0],
         "cruise_mileage_m_per_l": mileage(at.speed_mps[:, 0], at.fuel_lph[:, 0]),
     }
-    many = _drawn_reads(found)
+    rows = at.speed_mps.shape[0]
+    many = None if drawn is None else _drawn_reads(drawn)
     for name, value in reads.items():
         values[name] = _or_none(float(value[row]))
         if many is None:
             continue
-        draws = many[name].reshape(2, -1)[row][:, None]
+        draws = many[name].reshape(rows, -1)[row][:, None]
         for ending, edge in zip(("_p10", "_p90"), band(name, draws), strict=True):
             values[name + ending] = _or_none(float(edge[0]))
-    if found.drawn is not None:
-        values["will_plane"] = float(found.drawn.swept.planes.reshape(2, -1)[row].mean())
+    if drawn is not None:
+        values["will_plane"] = float(drawn.swept.planes.reshape(rows, -1)[row].mean())
     else:
         values["will_plane"] = float(stated.planes[row])
     return values
@@ -124,10 +130,8 @@ def reasons(summary: dict[str, Any]) -> dict[str, str]:
     }
 
 
-def _drawn_reads(found: UnderWay) -> dict[str, Array] | None:
-    if found.drawn is None:
-        return None
-    drawn, at = found.drawn.swept, found.drawn.at
+def _drawn_reads(runs: Runs) -> dict[str, Array]:
+    drawn, at = runs.swept, runs.at
     fuel = np.where(at.status[:, 0] == Status.OK, at.fuel_lph[:, 0], np.nan)
     return {
         "top_speed_mps": drawn.top.speed_mps,
