@@ -16,7 +16,10 @@ Bounds are counts and ratios of CPU time within this one process; milliseconds a
     first, whole    CPU of the server for that step, and for the whole change, over one residual
     curves          the one bound on a clock: seconds in a real browser from the key to the new curves,
                     the median of twelve changes
-    start           and the other: seconds from the address to the answer, the server being warm
+    slider          another: seconds from an arrow key on a slider of hanging the engine to the new
+                    drawing, the median of seventeen moves; picked, slid: lanes asked for until then, and
+                    for the whole move, bands with it
+    start           and the last: seconds from the address to the answer, the server being warm
 """
 
 from __future__ import annotations
@@ -59,7 +62,10 @@ BOUNDS = {
     "lanes": 1_200.0,
     "first": 5.0,
     "whole": 14.0,
+    "picked": 1.0,
+    "slid": 2_000.0,
     "curves": 0.6,
+    "slider": 0.6,
     "start": 3.0,
 }
 UNITS = {
@@ -68,7 +74,10 @@ UNITS = {
     "sweep": "lanes",
     "asked": "calls",
     "lanes": "lanes",
+    "picked": "lanes",
+    "slid": "lanes",
     "curves": "s",
+    "slider": "s",
     "start": "s",
 }
 
@@ -151,7 +160,8 @@ def measure() -> tuple[dict[str, float], dict[str, float]]:
     solving = cpu(lambda: points(*few))
     crowd = cpu(lambda: points(*many), 1)
     boat = fixed("charter_hull_24ft")
-    behind, seen = pace_pages.behind_a_change(), pace_pages.in_browser()
+    behind, slid = pace_pages.behind_a_change(), pace_pages.behind_a_slide()
+    seen = pace_pages.in_browser()
     found = {
         "evaluations": float(settle(where.take(rows)).evaluations.max()),
         "search": search / one,
@@ -163,7 +173,10 @@ def measure() -> tuple[dict[str, float], dict[str, float]]:
         "lanes": behind.lanes,
         "first": behind.first / one,
         "whole": behind.whole / one,
+        "picked": slid.asked,
+        "slid": slid.lanes,
         "curves": seen.median("curves"),
+        "slider": seen.slider,
         "start": seen.from_page,
     }
     shown = {
@@ -179,7 +192,10 @@ def measure() -> tuple[dict[str, float], dict[str, float]]:
         "a change: key to sentence": seen.median("sentence"),
         "a change: key to curves (300)": seen.median("curves"),
         "a change: key to bands": seen.median("whole"),
-        "a slider where an engine is hung": seen.slider,
+        "a slider: CPU to figures and drawing (60)": slid.first,
+        "a slider: CPU of the server, bands and all": seen.slid_server,
+        "a slider: key to drawing (300)": seen.slider,
+        "a slider: key to drawing, the slowest": max(seen.slides),
         "from the address to the answer, warm": seen.from_page,
         "from the start of the program to the answer": seen.from_program,
     }

@@ -5,7 +5,9 @@ page answers in two steps: the sentence and the curves of the boat as stated, th
 
     first step      key to new curves and sentence; CPU, engine calls and lanes behind them
     whole           key to the bands; CPU of the whole change
-    slider          key to the new drawing on the page of hanging the engine, whose sliders ask a study
+    slider          arrow key to the new drawing on the page of hanging the engine, at every height of the
+                    slider and then every setback; a drawing is new when its own words are
+    slid            CPU, lanes asked for and lanes of the bands behind the same moves of the height
     start           address entered to sentence, on a server that has been asked before; the same from
                     the start of the program itself, its files known to the machine
 """
@@ -27,7 +29,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from perf.faces.dashboard import answers
+from perf.faces.dashboard import answers, hanging, places
 from perf.solve import performance
 
 if TYPE_CHECKING:
@@ -37,7 +39,7 @@ ROOT = Path(__file__).parents[1]
 PITCHES = tuple(f"{inches:.2f} in" for inches in (13.6, 14.1, 14.3, 14.6, 14.8, 15.2, 15.3, 15.6,
                                                   15.8, 16.1, 16.3, 16.6))  # fmt: skip
 TYPED = "Propeller pitch"
-SLID, SLIDES = "Plate over the bottom", 10
+SLID = {"Plate over the bottom": ("ArrowRight", 12), "Setback": ("ArrowLeft", 5)}
 WAIT_S = 60.0
 WATCH = """
 () => {
@@ -46,7 +48,7 @@ WATCH = """
     const now = () => performance.now();
     window.pace = seen;
     window.addEventListener("keydown", event => {
-        if (event.key === "Enter" || event.key === "ArrowRight")
+        if (event.key === "Enter")
             Object.assign(seen, {key: now(), curves: 0, sentence: 0, whole: 0, before: answer()});
     }, true);
     new MutationObserver(changes => {
@@ -60,6 +62,22 @@ WATCH = """
         if (!seen.curves && drawn) seen.curves = now();
     }).observe(document.body, {childList: true, subtree: true, characterData: true, attributes: true});
 }
+"""
+DRAWING = "[data-testid=stVegaLiteChart] svg"
+WATCH_DRAWING = f"""
+() => {{
+    const words = () => document.querySelector("{DRAWING}")?.textContent ?? "";
+    const seen = {{key: 0, drawn: 0, before: ""}};
+    window.pace = seen;
+    window.addEventListener("keydown", event => {{
+        if (event.key.startsWith("Arrow"))
+            Object.assign(seen, {{key: performance.now(), drawn: 0, before: words()}});
+    }}, true);
+    new MutationObserver(() => {{
+        if (seen.key && !seen.drawn && words() && words() !== seen.before)
+            seen.drawn = performance.now();
+    }}).observe(document.body, {{childList: true, subtree: true, characterData: true}});
+}}
 """
 
 
@@ -77,10 +95,16 @@ class Seen:
     """What the browser saw, medians in seconds, and CPU seconds of the server for a whole change."""
 
     changes: tuple[Change, ...]
-    slider: float
+    slides: tuple[float, ...]
+    slid_server: float
     from_page: float
     from_program: float
     server: float
+
+    @property
+    def slider(self) -> float:
+        """Median over every move of a slider."""
+        return statistics.median(self.slides)
 
     def median(self, name: str) -> float:
         return statistics.median(getattr(change, name) for change in self.changes)
@@ -153,9 +177,10 @@ def in_browser() -> Seen:
             settle(page)
             page.evaluate(WATCH)
             changes, spent = _typed(page, server)
-            slider = _slid(opened(f"{address}/mount")[0])
+            slides, slid_server = _slid(opened(f"{address}/mount")[0], server)
         browser.close()
-    return Seen(tuple(changes), slider, from_page, from_program, statistics.median(spent))
+    used = statistics.median(spent)
+    return Seen(tuple(changes), tuple(slides), slid_server, from_page, from_program, used)
 
 
 def _typed(page: Page, server: subprocess.Popen) -> tuple[list[Change], list[float]]:
@@ -177,22 +202,26 @@ def _typed(page: Page, server: subprocess.Popen) -> tuple[list[Change], list[flo
     return changes, spent
 
 
-def _slid(page: Page) -> float:
-    """Median seconds from an arrow key on the slider of the plate's height to the new drawing."""
+def _slid(page: Page, server: subprocess.Popen) -> tuple[list[float], float]:
+    """Seconds from each arrow key to the new drawing, and the server's median CPU for a whole move."""
     from browser_help import settle
 
     settle(page)
-    page.get_by_test_id("stVegaLiteChart").first.locator("svg, canvas").first.wait_for()
-    page.evaluate(WATCH)
-    slider, waited = page.get_by_role("slider", name=SLID), []
-    slider.focus()
-    for _ in range(SLIDES):
-        slider.press("ArrowRight")
-        page.wait_for_function("pace.key && pace.curves", timeout=WAIT_S * 1e3)
-        waited.append(page.evaluate("(pace.curves - pace.key) / 1e3"))
-        settle(page)
-        time.sleep(0.3)
-    return statistics.median(waited)
+    page.locator(DRAWING).first.wait_for()
+    page.evaluate(WATCH_DRAWING)
+    waited, spent = [], []
+    for name, (key, moves) in SLID.items():
+        slider = page.get_by_role("slider", name=name)
+        slider.focus()
+        for _ in range(moves):
+            used = _cpu_of(server)
+            slider.press(key)
+            page.wait_for_function("pace.key && pace.drawn", timeout=WAIT_S * 1e3)
+            waited.append(page.evaluate("(pace.drawn - pace.key) / 1e3"))
+            settle(page)
+            time.sleep(0.3)
+            spent.append(_cpu_of(server) - used)
+    return waited, statistics.median(spent)
 
 
 @dataclass(frozen=True)
@@ -242,7 +271,56 @@ def behind_a_change() -> Behind:
     return Behind(*(statistics.median(column) for column in zip(*found, strict=True)))
 
 
+@dataclass(frozen=True)
+class Slid:
+    """A move of the height without a browser, medians: CPU seconds of the first step, lanes for it and in all."""
+
+    first: float
+    asked: float
+    lanes: float
+
+
+def behind_a_slide() -> Slid:
+    """Every height of the slider in this process; the first step ends where the draws begin."""
+    from streamlit.testing.v1 import AppTest
+
+    inner_block, inner_sliders, inner_tried = performance._block, hanging._sliders, places.tried
+    asked: list[int] = []
+    marks: list[tuple[float, int]] = []
+
+    def counted(afloat, *rest):
+        asked.append(afloat.lanes.count)
+        return inner_block(afloat, *rest)
+
+    def marked(inner):
+        def marking(*rest):
+            marks.append((time.process_time(), sum(asked)))
+            return inner(*rest)
+
+        return marking
+
+    page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=WAIT_S)
+    page.run()
+    page.switch_page("perf/faces/dashboard/pages/mount.py").run()
+    performance._block = counted
+    hanging._sliders, places.tried = marked(inner_sliders), marked(inner_tried)
+    found = []
+    try:
+        for height in places.heights():
+            asked.clear()
+            marks.clear()
+            page.select_slider(key="mount-height").set_value(height).run()
+            (began, none), (first, lanes) = marks
+            assert not page.exception and none == 0
+            found.append((first - began, lanes, sum(asked)))
+    finally:
+        performance._block = inner_block
+        hanging._sliders, places.tried = inner_sliders, inner_tried
+    return Slid(*(statistics.median(column) for column in zip(*found, strict=True)))
+
+
 if __name__ == "__main__":
     sys.path[:0] = [str(ROOT)]
     print(behind_a_change())
+    print(behind_a_slide())
     print(in_browser())

@@ -22,7 +22,7 @@ from perf.boat import changes
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
 from perf.boat.trip.file import demo_trips, read_trip
-from perf.faces.dashboard import folded, hanging, triptext
+from perf.faces.dashboard import folded, places, triptext
 from perf.faces.dashboard.tripping import DRAWS, how_far_words
 from perf.studies.trip.study import trip
 
@@ -112,7 +112,7 @@ def test_two_holes_up_or_three(hand: Hand, served: str) -> None:
     open_page(page, served)
     hand.click(page.get_by_role("link", name="Hanging the engine"))
     answer = page.locator(".st-key-answer")
-    said = hanging.whole(NUMBER_FOUR).shown("us").answer
+    said = places.whole(NUMBER_FOUR).shown("us").answer
     expect(answer).to_have_text(said)
     assert re.search(r"Two holes up or three\? (Two|Three|Either),", said)
     settle(page)

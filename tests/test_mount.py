@@ -12,7 +12,6 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
-from browser_help import banned_in
 from fleets import demos, random_boats
 from streamlit.testing.v1 import AppTest
 
@@ -26,7 +25,6 @@ from perf.boat.fleet import Fleet
 from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat, Bracket, Place
 from perf.faces.cli import main
-from perf.faces.dashboard import hanging, parts
 from perf.laws import lower_unit, propeller, steering, transom_loads, wake
 from perf.laws.hull_lines import HullForm
 from perf.laws.planing import TRANSOM_DRY_FROUDE
@@ -976,40 +974,6 @@ def page_of(boat: str) -> tuple[AppTest, str]:
         for e in getattr(at, kind)
     ]
     return at, re.sub(r"\\([!-/:-@\[-`{-~])", r"\1", "\n".join(said)).replace("\u2060", "")
-
-
-def test_the_page_says_what_the_study_says(monkeypatch: pytest.MonkeyPatch) -> None:
-    at, said = page_of("number_four")
-    whole = hanging.whole(FOUR)
-    assert whole.shown("us").answer in said
-    shown = [(metric.label, metric.value) for metric in at.metric]
-    tried = hanging.tried(FOUR, FOUR.mounting.setback_m, hanging.ADVISED, hanging.CRUISE)
-    assert shown == [parts.figure(tried.summary, name, "us")[:2] for name in hanging.FOUR]
-    for code in whole.cautions:
-        assert sentence(code) in said, code
-    assert not banned_in(said)
-
-
-def test_a_slider_moves_the_drawing_by_one_study_and_back_by_none(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    at, _ = page_of("number_four")
-    calls: list[Wanted] = []
-    real = hanging.mount
-
-    def counting(boat: Boat, *rest: object, **more: object) -> Result:
-        calls.append(rest[2])  # type: ignore[arg-type]
-        return real(boat, *rest, **more)  # type: ignore[arg-type]
-
-    monkeypatch.setattr(hanging, "mount", counting)
-    at.select_slider(key="mount-height").set_value(3.75 * INCH).run()
-    assert (
-        not at.exception
-        and len(calls) == 1
-        and calls[0].at_plate_height_m == pytest.approx(3.75 * INCH)
-    )
-    at.select_slider(key="mount-height").set_value(hanging.ADVISED).run()
-    assert len(calls) == 1
 
 
 def test_the_page_of_a_sterndrive_says_why_not() -> None:

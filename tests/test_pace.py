@@ -76,6 +76,14 @@ def test_what_a_change_on_the_first_page_asks_for() -> None:
     assert 7 * 24 < behind.lanes <= pace.BOUNDS["lanes"]
 
 
+def test_what_a_move_of_a_slider_asks_for() -> None:
+    """To figures and drawing one lane, what else is shown being known; then the draws of that place."""
+    slid = pace_pages.behind_a_slide()
+    print(f"  {slid.asked:.0f} lanes, {slid.lanes:.0f} with the bands, {1e3 * slid.first:.0f} ms")
+    assert slid.asked <= pace.BOUNDS["picked"]
+    assert 24 * 60 < slid.lanes <= pace.BOUNDS["slid"]
+
+
 def test_memory_does_not_grow_with_the_lanes(monkeypatch) -> None:
     """In blocks of 400: eight times the lanes hold no more than the same block, as tracemalloc counts."""
     monkeypatch.setattr(performance, "BLOCK", 400)

@@ -149,9 +149,7 @@ def read_sweep(
 
 def mileage(at: Points) -> Array:
     """Metres per litre where she runs, NaN elsewhere; (n, m)."""
-    return np.where(
-        at.status == Status.OK, quantities.mileage(at.speed_mps, at.fuel_lph), np.nan
-    )
+    return np.where(at.status == Status.OK, quantities.mileage(at.speed_mps, at.fuel_lph), np.nan)
 
 
 def reachable_fuel_l(afloat: Afloat) -> Array:

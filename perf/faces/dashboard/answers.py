@@ -6,6 +6,7 @@ may show the first while the second is on its way; together they are the study's
 
 from __future__ import annotations
 
+from collections.abc import Hashable
 from functools import lru_cache
 from threading import Lock
 
@@ -30,25 +31,25 @@ def first_for(boat: Boat) -> Result:
     return first_answer(stated_for(boat))
 
 
-class _Answers:
-    """Whole answers by boat, the newest KEPT; safe for many sessions at once."""
+class Answers:
+    """Whole answers by what they are about, the newest KEPT; safe for many sessions at once."""
 
     def __init__(self) -> None:
-        self._known: dict[Boat, Result] = {}
+        self._known: dict[Hashable, Result] = {}
         self._lock = Lock()
 
-    def get(self, boat: Boat) -> Result | None:
+    def get(self, about: Hashable) -> Result | None:
         """The answer that is kept, as the newest of all; None where there is none."""
         with self._lock:
-            found = self._known.pop(boat, None)
+            found = self._known.pop(about, None)
             if found is not None:
-                self._known[boat] = found
+                self._known[about] = found
             return found
 
-    def put(self, boat: Boat, answer: Result) -> Result:
+    def put(self, about: Hashable, answer: Result) -> Result:
         """Keep an answer; where another session was quicker, its answer is the one."""
         with self._lock:
-            kept = self._known.setdefault(boat, answer)
+            kept = self._known.setdefault(about, answer)
             while len(self._known) > KEPT:
                 del self._known[next(iter(self._known))]
             return kept
@@ -59,7 +60,7 @@ class _Answers:
             self._known.clear()
 
 
-_ANSWERS = _Answers()
+_ANSWERS = Answers()
 
 
 def ready_for(boat: Boat) -> Result | None:

@@ -4,35 +4,29 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from functools import lru_cache, partial
+from functools import partial
 
 import pandas as pd
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from perf.base.columns import column
 from perf.base.results import Result, heading_of
 from perf.base.units import show, to_si
 from perf.boat.parts import Boat
-from perf.faces.dashboard import parts, pictures, tables
+from perf.faces.dashboard import parts, pictures, places, tables
 from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.hanging_words import BESIDE, FOLDED, SECTIONS
+from perf.faces.dashboard.places import ADVISED, CRUISE, DRAWS, SEED, Place
 from perf.faces.dashboard.words import file_stem, plain
 from perf.faces.printed.paper import DOTS_PER_INCH
 from perf.faces.printed.rig_card import rig_card_bytes
 from perf.faces.printed.side_view_paper import drawn
 from perf.faces.side_view_screen import described, view
-from perf.studies.mount.drawings import drawings
-from perf.studies.mount.study import Wanted, mount
+from perf.studies.mount.drawings import drawing, drawings
+from perf.studies.mount.study import mount
 
-KEPT = 32  # answers in memory
-WHOLE_DRAWS, TRIED_DRAWS = (
-    60,
-    24,
-)  # of what is not known, for the page and for a place that is tried
-SETBACKS_IN = (0, 6, 12, 18, 24, 30, 36)
-HEIGHTS_IN = (-0.75, 0, 0.75, 1.5, 2.25, 3, 3.75, 4.5, 5.25, 6, 6.75, 7.5)  # mounting holes
 SPEEDS = (10, 15, 20, 25, 30, 35, 40, 45, 50)  # in the reader's own units
-ADVISED, CRUISE = -1.0, 0.0  # not set: as advised, her own cruise
 FOUR = ("top_speed_mps", "top_rpm", "time_to_plane_s", "cruise_mileage_m_per_l")
 TABS = {
     "stern_running": "Her stern at speed",
@@ -54,32 +48,13 @@ GRID = (
 )
 
 
-@lru_cache(maxsize=KEPT)
-def whole(boat: Boat) -> Result:
-    """The study of this boat over the page's own grid; never to be changed."""
-    setbacks = [to_si(float(inches), "short length", "us") for inches in SETBACKS_IN]
-    heights = [to_si(float(inches), "short length", "us") for inches in HEIGHTS_IN]
-    return mount(boat, setbacks, heights, draws=WHOLE_DRAWS)
-
-
-@lru_cache(maxsize=KEPT)
-def tried(boat: Boat, setback_m: float, height_m: float, speed_mps: float) -> Result:
-    """One place that is tried; a height or speed that is not set is as advised."""
-    wanted = Wanted(
-        at_setback_m=setback_m,
-        at_plate_height_m=None if height_m == ADVISED else height_m,
-        speed_mps=None if speed_mps == CRUISE else speed_mps,
-    )
-    return mount(boat, (setback_m,), (0.0,), wanted, draws=TRIED_DRAWS)
-
-
 def show_page() -> None:
     """The whole page, or nothing but the shell while something is not understood."""
     here = aboard()
     if here.boat is None:
         return
     try:
-        result = whole(here.boat)
+        result = places.whole(here.boat)
     except ValueError as why:
         st.info(plain(f"Nothing to hang here: {why}."))
         return
@@ -108,21 +83,32 @@ def show_page() -> None:
 
 @st.fragment
 def _try(boat: Boat, here: Aboard) -> None:
-    """Setback, height and speed move the drawing and the four figures."""
-    units = here.units
-    setback, height, speed = _sliders(boat, units)
-    result = tried(boat, setback, height, speed)
-    if height != ADVISED or setback != boat.mounting.setback_m:
-        st.markdown(plain(result.shown(units).answer))
+    """Setback, height and speed move the drawing and the four figures; the bands follow."""
+    place = _sliders(boat, here.units)
+    known = places.ready(place)
+    moved = (place.setback_m, place.height_m) != (boat.mounting.setback_m, ADVISED)
+    answer = st.empty() if moved else None
+    result = known or places.first(place)
+    _said(answer, result, here.units, waiting=known is None)
     _pictures(boat, result, here)
-    parts.figures(result, FOUR, units, "hung", explained=True)
-    _take(boat, result, units)
+    under = parts.figures(result, FOUR, here.units, "hung", explained=True, waiting=known is None)
+    _take(place, here.units)
+    if known is None:
+        banded = places.tried(place)
+        _said(answer, banded, here.units)
+        parts.bands(under, banded, FOUR, here.units)
 
 
-def _sliders(boat: Boat, units: str) -> tuple[float, float, float]:
-    own = boat.mounting.setback_m
-    setbacks = sorted({own, *(to_si(float(i), "short length", "us") for i in SETBACKS_IN)})
-    heights = [ADVISED, *(to_si(float(i), "short length", "us") for i in HEIGHTS_IN)]
+def _said(
+    place: DeltaGenerator | None, result: Result, units: str, *, waiting: bool = False
+) -> None:
+    if place is not None:
+        said = plain(result.shown(units).answer)
+        place.markdown(f"{said} {parts.WAITING_WORDS}" if waiting else said)
+
+
+def _sliders(boat: Boat, units: str) -> Place:
+    own, setbacks = boat.mounting.setback_m, places.setbacks_of(boat)
     speeds = [CRUISE, *(to_si(float(i), "speed", units) for i in SPEEDS)]
     first, second, third = st.columns(3)
     with first:
@@ -133,7 +119,7 @@ def _sliders(boat: Boat, units: str) -> tuple[float, float, float]:
         )  # fmt: skip
     with second:
         height = st.select_slider(
-            "Plate over the bottom", heights, value=ADVISED, key="mount-height",
+            "Plate over the bottom", [ADVISED, *places.heights()], value=ADVISED, key="mount-height",
             format_func=lambda value: "as advised" if value == ADVISED else show(value, "length", units, 2),
             help="Anti-ventilation plate over the hull bottom straight ahead of it, by mounting holes.",
         )  # fmt: skip
@@ -143,42 +129,53 @@ def _sliders(boat: Boat, units: str) -> tuple[float, float, float]:
             format_func=lambda value: "her cruise" if value == CRUISE else show(value, "speed", units, 0),
             help="Her running trim and the water behind her are drawn at this speed.",
         )  # fmt: skip
-    return float(setback), float(height), float(speed)
+    return Place(boat, float(setback), float(height), float(speed))
 
 
 def _pictures(boat: Boat, result: Result, here: Aboard) -> None:
-    found = drawings(boat, result)
-    places = st.tabs([TABS[one.key] for one in found], key="drawing", on_change="rerun")
-    for place, one in zip(places, found, strict=True):
+    for place, key in zip(
+        st.tabs(list(TABS.values()), key="drawing", on_change="rerun"), TABS, strict=True
+    ):
         if place.open:
-            with place, st.container(key=f"drawn-{one.key}"):
+            with place, st.container(key=f"drawn-{key}"):
+                one = drawing(boat, result, key)
                 st.vega_lite_chart(
                     spec=view(one, here.units, dark=here.dark),
                     width="content",
-                    key=f"drawing-{one.key}",
+                    key=f"drawing-{key}",
                 )
                 st.caption(plain(described(one, here.units)))
 
 
-def _take(boat: Boat, result: Result, units: str) -> None:
-    stem = file_stem(f"{result.boat} hung")
+def _take(place: Place, units: str) -> None:
+    stem = file_stem(f"{place.boat.name} hung")
     with st.container(horizontal=True):
         st.download_button(
-            "Rig card, one page", partial(rig_card_bytes, boat, result, units),
+            "Rig card, one page", partial(_card, place, units),
             file_name=f"{stem}_card.pdf", mime="application/pdf", on_click="ignore",
             key="save-card",
         )  # fmt: skip
         for ending, mime in pictures.MIME.items():
             st.download_button(
-                f"Drawings as {ending.upper()}", partial(_saved, boat, result, units, ending),
+                f"Drawings as {ending.upper()}", partial(_saved, place, units, ending),
                 file_name=f"{stem}.{ending}", mime=mime, on_click="ignore", type="tertiary",
                 key=f"save-drawing-{ending}",
             )  # fmt: skip
 
 
-def _saved(boat: Boat, result: Result, units: str, ending: str) -> bytes:
-    out = io.BytesIO()
-    page = drawn(drawings(boat, result), units, f"{result.boat}: {result.shown(units).answer}")
+def _card(place: Place, units: str) -> bytes:
+    """The rig card asks the whole study of the place, when it is asked for."""
+    boat = place.boat
+    if place.as_advised:
+        return rig_card_bytes(boat, places.whole(boat), units)
+    there = mount(boat, (place.setback_m,), (0.0,), place.wanted, draws=DRAWS, seed=SEED)
+    return rig_card_bytes(boat, there, units)
+
+
+def _saved(place: Place, units: str, ending: str) -> bytes:
+    out, result = io.BytesIO(), places.tried(place)
+    words = f"{result.boat}: {result.shown(units).answer}"
+    page = drawn(drawings(place.boat, result), units, words)
     stamp = {"Date": None} if ending == "svg" else None
     page.savefig(out, format=ending, dpi=DOTS_PER_INCH, metadata=stamp)
     return out.getvalue()
@@ -190,8 +187,8 @@ def _saved(boat: Boat, result: Result, units: str, ending: str) -> bytes:
 @st.fragment
 def pictures_of(result: Result, units: str, dark: bool) -> None:
     """The curves of the study under tabs; only the one that is open is drawn."""
-    places = st.tabs([plot.title for plot in result.plots], key="picture", on_change="rerun")
-    for place, plot in zip(places, result.plots, strict=True):
+    doors = st.tabs([plot.title for plot in result.plots], key="picture", on_change="rerun")
+    for place, plot in zip(doors, result.plots, strict=True):
         if place.open:
             with place:
                 pictures.picture(result, plot, units, dark)

@@ -7,6 +7,7 @@ from typing import Any
 
 import pandas as pd
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from perf.base.assumptions import Assumption
 from perf.base.cautions import sentence
@@ -47,19 +48,31 @@ def figures(
     *,
     explained: bool = False,
     waiting: bool = False,
-) -> None:
+) -> list[DeltaGenerator]:
     """Key figures in a row, each with its band or why there is none; explained says what a band is.
 
-    waiting : the bands are still being worked out, and each figure says so.
+    waiting : the bands are still being worked out, and each figure says so. What stands under each
+    figure is returned, for the bands to take its place.
     """
+    under = []
     with st.container(key=f"figures-{key}"):
         for place, name in zip(st.columns(len(names)), names, strict=True):
             with place:
                 label, value, beside = figure(result.summary, name, units)
                 st.metric(label, value)
-                st.caption(BAND_COMES if waiting and value != NONE else plain(beside))
+                words = BAND_COMES if waiting and value != NONE else plain(beside)
+                under.append(st.caption(words))
         if explained:
             st.caption(BAND_WORDS)
+    return under
+
+
+def bands(
+    under: Sequence[DeltaGenerator], result: Result, names: Sequence[str], units: str
+) -> None:
+    """The bands under figures that stand on the page already."""
+    for place, name in zip(under, names, strict=True):
+        place.caption(plain(figure(result.summary, name, units)[2]))
 
 
 def figure(summary: Mapping[str, Any], name: str, units: str) -> tuple[str, str, str]:

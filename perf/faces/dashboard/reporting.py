@@ -14,9 +14,9 @@ from perf.boat.choice.parts import Candidates, Duty
 from perf.boat.parts import Boat
 from perf.boat.trip.parts import Trip
 from perf.faces.dashboard import (
-    hanging,
     parts,
     pictures,
+    places,
     tripfields,
     tripping,
     weighfields,
@@ -120,7 +120,7 @@ def _works(asked: Asked) -> list[tuple[str, Work]]:
     boat, trip, weighed = asked.boat, asked.trip, asked.weighed
     works: list[tuple[str, Work]] = [("How she runs", lambda: answer_for(boat))]
     if asked.hung:
-        works.append(("Hanging the engine", lambda: hanging.whole(boat)))
+        works.append(("Hanging the engine", lambda: places.whole(boat)))
     if weighed is not None:
         works.append(("Which engine", lambda: _weighed(boat, *weighed)))
     if trip is not None:

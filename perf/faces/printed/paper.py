@@ -9,10 +9,12 @@ from typing import TYPE_CHECKING
 
 from perf.base.columns import column
 from perf.base.files import write_whole
-from perf.base.results import Plot, Result, heading_of
+from perf.base.results import Plot, Result
 from perf.faces import look
 from perf.faces.curves import Curve, curves, flags, notes, shades
 from perf.faces.printed import spots_paper
+from perf.faces.printed.axes import empty, legend_under, named, quiet, upright
+from perf.faces.printed.scale import BODY, GRID, LINE_IN, MARK, PAGE_IN, SMALL, STROKE
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -20,8 +22,11 @@ if TYPE_CHECKING:
 
 ENDINGS = (".png", ".svg", ".pdf")
 INK = look.LIGHT
-WIDE_IN = 7.2  # a page with margins
-HIGH_IN = 3.1  # one plot
+HIGH_IN, LEGEND_IN = 3.1, 0.4  # a plot, room for its legend
+LETTERS = 92  # of a line of the answer
+PALE = 0.25  # strength of what lies behind the lines
+FLAG_POINTS = 12.0  # a row of words over the plot
+MOST_COLUMNS = 3
 DOTS_PER_INCH = 160
 
 
@@ -29,7 +34,7 @@ def figure(result: Result, plot: Plot, units: str) -> Figure:
     """One plot of a result as a figure, in one system of units."""
     from matplotlib.figure import Figure
 
-    page = Figure(figsize=(WIDE_IN, HIGH_IN + 0.4), facecolor="white", layout="constrained")
+    page = Figure(figsize=(PAGE_IN, HIGH_IN + LEGEND_IN), facecolor="white", layout="constrained")
     _draw(page.add_subplot(), result, plot, units)
     return page
 
@@ -50,19 +55,21 @@ def save_figure(result: Result, path: str | Path, units: str) -> None:
     check_ending(path)
     if not result.plots:
         raise ValueError("this result has no plots to save")
-    said = textwrap.fill(result.shown(units).answer, 92)
+    said = textwrap.fill(result.shown(units).answer, LETTERS)
     count = len(result.plots)
     page = Figure(
-        figsize=(WIDE_IN, HIGH_IN * count + 0.3 + 0.2 * said.count("\n")),
+        figsize=(PAGE_IN, HIGH_IN * count + LINE_IN * (said.count("\n") + 2)),
         facecolor="white",
         layout="constrained",
     )
-    page.suptitle(
-        f"{result.boat}\n{said}", x=0.01, ha="left", fontsize=9.5, color=INK.ink, linespacing=1.35
-    )
+    page.suptitle(f"{result.boat}\n{said}", x=0.01, ha="left", fontsize=BODY.points, color=INK.ink)
     for place, plot in enumerate(result.plots, start=1):
         _draw(page.add_subplot(count, 1, place), result, plot, units)
-    # without a date the same result gives the same file
+    write_picture(page, path)
+
+
+def write_picture(page: Figure, path: Path) -> None:
+    """Write a figure; without a date the same result gives the same file."""
     stamp = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None}}[
         path.suffix.lower()
     ]
@@ -84,19 +91,22 @@ def _draw(axes: Axes, result: Result, plot: Plot, units: str) -> None:
         return
     drawn = curves(result, plot, units)
     for shade in shades(plot, units):
-        axes.axvspan(shade.low, shade.high, color=INK.caution.line, alpha=0.25, zorder=0)
+        axes.axvspan(shade.low, shade.high, color=INK.caution.line, alpha=PALE, zorder=0)
     for curve in drawn:
         _band(axes, curve)
     for curve in drawn:
         _line(axes, curve)
+    for curve in drawn:
+        _marks(axes, curve)
     levels = _rules(axes, plot, drawn, units)
     _legend(axes, plot, drawn)
-    axes.set_xlabel(heading_of(plot.x, units), fontsize=9, color=INK.ink)
-    axes.set_ylabel(heading_of(plot.y, units), fontsize=9, color=INK.ink)
-    axes.set_title(
-        plot.title, loc="left", fontsize=10.5, color=INK.ink, fontweight="bold", pad=8 + 11 * levels
-    )
-    _quiet(axes, any(curve.pieces for curve in drawn), plot)
+    upright(axes, plot, units)
+    named(axes, plot.title, FLAG_POINTS * (levels + 0.5))
+    quiet(axes, plot, units)
+    if any(curve.pieces for curve in drawn):
+        _from_zero(axes, plot)
+    else:
+        empty(axes)
 
 
 def _band(axes: Axes, curve: Curve) -> None:
@@ -108,10 +118,9 @@ def _band(axes: Axes, curve: Curve) -> None:
             curve.floor[at],
             curve.roof[at],
             facecolor=(tone.line, style.band),
-            edgecolor=(tone.line, 0.35),
+            edgecolor=(tone.line, PALE),
             hatch=style.hatch or None,
-            linewidth=0.4,
-            zorder=1,
+            linewidth=GRID,
         )
 
 
@@ -125,8 +134,11 @@ def _line(axes: Axes, curve: Curve) -> None:
             linewidth=style.width,
             linestyle=(0, look.DASHED_PAPER) if piece.dashed else "-",
             dash_capstyle="butt",
-            zorder=3,
         )
+
+
+def _marks(axes: Axes, curve: Curve) -> None:
+    tone = INK.tone(curve.line.role)
     some = curve.marked
     shape = look.SHAPES[curve.mark or "circle"][1]
     axes.plot(
@@ -134,11 +146,10 @@ def _line(axes: Axes, curve: Curve) -> None:
         curve.y[some],
         linestyle="",
         marker=shape,
-        markersize=5.5,
+        markersize=MARK,
         markerfacecolor="white",
         markeredgecolor=tone.line,
-        markeredgewidth=1.2,
-        zorder=4,
+        markeredgewidth=STROKE,
     )
 
 
@@ -146,15 +157,15 @@ def _rules(axes: Axes, plot: Plot, drawn: tuple[Curve, ...], units: str) -> int:
     """Draw the marks as dotted rules with their words above the plot; how many rows of words."""
     named = flags(plot, drawn, units)
     for flag in named:
-        axes.axvline(flag.x, color=INK.quiet, linewidth=1.0, linestyle=(0, look.DOTTED))
+        axes.axvline(flag.x, color=INK.quiet, linewidth=1.0, linestyle=(0, look.DOTTED), zorder=1)
         axes.annotate(
             flag.label,
             (flag.x, 1.0),
             xycoords=("data", "axes fraction"),
-            xytext=(0, 3 + 11 * flag.level),
+            xytext=(0, FLAG_POINTS * (flag.level + PALE)),
             textcoords="offset points",
             ha="right" if flag.late else "left",
-            fontsize=8,
+            fontsize=SMALL.points,
             color=INK.quiet,
         )
     return max((flag.level + 1 for flag in named), default=0)
@@ -175,51 +186,27 @@ def _legend(axes: Axes, plot: Plot, drawn: tuple[Curve, ...]) -> None:
                 linewidth=style.width,
                 marker=look.SHAPES[curve.mark][1],
                 markerfacecolor="white",
-                markersize=5.5,
+                markersize=MARK,
                 label=curve.line.label,
             )
         )
     signs: dict[str, Line2D | Patch] = {
-        look.BAND_WORDS: Patch(facecolor=INK.quiet, alpha=0.3),
+        look.BAND_WORDS: Patch(facecolor=INK.quiet, alpha=PALE),
         look.HALF_WORDS: Line2D([], [], linestyle=""),
         look.DASHED_WORDS: Line2D([], [], color=INK.quiet, linestyle=(0, look.DASHED_PAPER)),
     }
-    keys += [Patch(facecolor=INK.caution.line, alpha=0.25, label=s.label) for s in plot.shaded]
+    keys += [Patch(facecolor=INK.caution.line, alpha=PALE, label=s.label) for s in plot.shaded]
     for words in notes(drawn):
         signs[words].set_label(words)
         keys.append(signs[words])
-    legend = axes.legend(
-        handles=keys,
-        loc="upper left",
-        bbox_to_anchor=(0.0, -0.2),  # under the words of the horizontal axis
-        borderaxespad=0.0,
-        ncols=2 if look.HALF_WORDS in notes(drawn) else 3,
-        frameon=False,
-        fontsize=8,
-        labelcolor=INK.ink,
-        handlelength=2.6,
+    legend = legend_under(
+        axes, 2 if look.HALF_WORDS in notes(drawn) else MOST_COLUMNS, handles=keys
     )
     for words_beside in legend.get_texts():  # what a person named is words, never a formula
         words_beside.set_parse_math(False)
 
 
-def _quiet(axes: Axes, anything: bool, plot: Plot) -> None:
-    """Keep the frame in the background; say so where there is nothing to see."""
-    axes.set_facecolor("none")
-    axes.grid(True, color=INK.grid, linewidth=0.7)
-    axes.set_axisbelow(True)
-    for side in ("top", "right"):
-        axes.spines[side].set_visible(False)
-    for side in ("left", "bottom"):
-        axes.spines[side].set_color(INK.quiet)
-    axes.tick_params(labelsize=8, color=INK.quiet, labelcolor=INK.ink)
-    if not anything:
-        axes.text(
-            0.5, 0.5, look.EMPTY_WORDS, transform=axes.transAxes, ha="center", color=INK.quiet
-        )
-        axes.set_xticks([])
-        axes.set_yticks([])
-        return
+def _from_zero(axes: Axes, plot: Plot) -> None:
     low, high = axes.get_ylim()
     if column(plot.y).kind != "angle" and plot.from_zero and low < high:
         axes.set_ylim(bottom=min(low, 0.0), top=max(high, 0.0))

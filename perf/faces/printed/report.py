@@ -12,7 +12,8 @@ from perf.base.sources import SOURCES
 from perf.base.units import show, show_difference
 from perf.boat.learned import counted_in
 from perf.faces.printed.paper import figure
-from perf.faces.printed.sheet import Sheet
+from perf.faces.printed.scale import FINE, GAP_MM, HAIR_MM, HEADING, SPACE_MM
+from perf.faces.printed.sheet import KEPT_MM, Sheet
 from perf.faces.printed.side_view_paper import drawn
 from perf.studies.mount.drawing_parts import Drawing
 
@@ -26,7 +27,7 @@ HEADINGS = {
 }
 SHAPE = "Her shape, as worked with"
 MOST_PLOTS = 3
-WIDE = 1.8  # of a column of words, a column of figures being one
+WIDE, WIDEST = 1.8, 3.0  # of a column of words, of sentences, a column of figures being one
 # by study: table, columns printed, and every how many rows
 TABLES: dict[str, tuple[tuple[str, tuple[str, ...], int], ...]] = {
     "speeds": (
@@ -96,9 +97,9 @@ def report_bytes(
         name, f"{first.boat}, results version {first.results_version}, an estimate", units
     )
     for result in results:
-        sheet.words(result.shown(units).answer, 11.5, after=2.0)
+        sheet.words(result.shown(units).answer, HEADING, after=GAP_MM)
     for note in dict.fromkeys(note for result in results for note in counted_in(result.notes)):
-        sheet.words(note, 9.0, after=1.0)
+        sheet.words(note)
     said: set[str] = set()
     for result in results:
         _study(sheet, result.shown(units), [code for code in result.cautions if code not in said])
@@ -117,9 +118,9 @@ def _study(sheet: Sheet, shown: Shown, codes: Sequence[str]) -> None:
     figures = [name for name in result.summary if _is_figure(result, name)]
     if figures:
         sheet.pairs([(column(name).label, shown.summary(name)) for name in figures])
-        sheet.ln(1.5)
+        sheet.ln(GAP_MM)
     sheet.cautions([sentence(code) for code in codes])
-    sheet.ln(1.5)
+    sheet.ln(GAP_MM)
     for plot in result.plots[:MOST_PLOTS]:
         sheet.picture(figure(result, plot, shown.units), plot.title)
     for name, columns, every in TABLES.get(result.kind, ()):
@@ -128,10 +129,11 @@ def _study(sheet: Sheet, shown: Shown, codes: Sequence[str]) -> None:
 
 def _shape(sheet: Sheet, drawings: Sequence[Drawing], units: str) -> None:
     """Her shape as worked with, each drawing to scale."""
-    if drawings:
-        sheet.section(SHAPE)
-        for one in drawings:
-            sheet.picture(drawn([one], units), f"{one.title}: {one.about}")
+    for one in drawings:
+        picture = drawn([one], units)
+        if one is drawings[0]:
+            sheet.section(SHAPE, KEPT_MM + sheet.picture_mm(picture))
+        sheet.picture(picture, f"{one.title}: {one.about}")
 
 
 def _is_figure(result: Result, name: str) -> bool:
@@ -151,7 +153,7 @@ def _table(sheet: Sheet, shown: Shown, name: str, columns: tuple[str, ...], ever
     cells = [[_cell(row[n], n, shown.units) for n in names] for row in records]
     wide = [WIDE if column(n).kind == "text" else 1.0 for n in names]
     sheet.grid([column(n).label for n in names], cells, wide)
-    sheet.ln(2.0)
+    sheet.ln(SPACE_MM)
 
 
 def _cell(value: object, name: str, units: str) -> str:
@@ -191,11 +193,11 @@ def _assumptions(sheet: Sheet, results: Sequence[Result], units: str) -> None:
             else value
         )
         rows.append([a.sentence, spread, a.basis.value])
-    sheet.grid(["what", "value", "how it is known"], rows, [3.4, 1.1, 1.1])
+    sheet.grid(["what", "value", "how it is known"], rows, [WIDEST, 1.0, 1.0])
 
 
 def _sources(sheet: Sheet, results: Sequence[Result]) -> None:
     keys = tuple(dict.fromkeys(key for result in results for key in result.sources))
     sheet.section("Where it comes from")
     for key in keys:
-        sheet.words(SOURCES[key].text, 7.5, after=0.3)
+        sheet.words(SOURCES[key].text, FINE, after=HAIR_MM)

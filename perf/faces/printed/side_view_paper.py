@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-import io
 import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from perf.base.files import write_whole
 from perf.faces import look
-from perf.faces.printed.paper import DOTS_PER_INCH, check_ending
+from perf.faces.printed.axes import named
+from perf.faces.printed.paper import check_ending, write_picture
+from perf.faces.printed.scale import (
+    BODY,
+    GRID,
+    HEAVY_STROKE,
+    LEAST,
+    LINE_IN,
+    MARK,
+    PAGE_IN,
+    SMALL,
+    STROKE,
+)
 from perf.studies.mount.drawings import Drawing
 
 if TYPE_CHECKING:
@@ -19,33 +29,35 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 INK = look.LIGHT
-WIDE_IN, MARGIN_IN = 7.2, 0.15  # a page with margins
-TITLE_IN, HEAD_IN, FOOT_IN = 0.75, 0.3, 0.45  # words over the page, over and under each drawing
+MARGIN_IN = 0.15
+HEAD_IN, FOOT_IN = 0.3, 0.45  # words over and under each drawing
 LETTERS = 100  # of a line under a drawing or of the title
 
 
 @dataclass(frozen=True)
 class Pen:
-    """How a role is drawn: line colour, fill (none where empty), line width in points, order."""
+    """How a role is drawn: line colour, fill (none where empty), line width in points."""
 
     line: str
     fill: str
     width: float
-    order: int
 
 
+# what stands later is drawn over what stands before
 PENS = {
-    "hull": Pen(INK.ink, "#ffffff", 1.1, 3),
-    "water": Pen(INK.as_she_is.line, "", 1.3, 5),
-    "band": Pen(INK.as_she_is.line, INK.as_she_is.line, 0.5, 2),
-    "leg": Pen(INK.quiet, "#e9ebe9", 0.9, 4),
-    "bracket": Pen(INK.changed.line, "#f6e6dd", 1.0, 4),
-    "plate": Pen(INK.changed.line, "", 1.0, 6),
-    "propeller": Pen(INK.changed.line, "", 1.0, 6),
-    "shaft": Pen(INK.quiet, "", 0.8, 6),
-    "leader": Pen(INK.quiet, "", 0.5, 7),
-    "wet": Pen(INK.caution.text, "", 1.6, 6),
+    "band": Pen(INK.as_she_is.line, INK.as_she_is.line, GRID),
+    "hull": Pen(INK.ink, "#ffffff", STROKE),
+    "leg": Pen(INK.quiet, "#e9ebe9", GRID),
+    "bracket": Pen(INK.changed.line, "#f6e6dd", 1.0),
+    "water": Pen(INK.as_she_is.line, "", STROKE),
+    "plate": Pen(INK.changed.line, "", 1.0),
+    "propeller": Pen(INK.changed.line, "", 1.0),
+    "shaft": Pen(INK.quiet, "", GRID),
+    "wet": Pen(INK.caution.text, "", HEAVY_STROKE),
+    "leader": Pen(INK.quiet, "", GRID),
 }
+ORDER = {role: place for place, role in enumerate(PENS)}
+DASHED = (0, (5, 3))
 HEAVY = 2.6  # times as wide: what a hand can change
 BAND = 0.22  # strength of the band's fill
 
@@ -62,33 +74,25 @@ def save_drawings(drawings: Sequence[Drawing], path: str | Path, units: str, tit
     """
     path = Path(path)
     check_ending(path)
-    page = drawn(drawings, units, title)
-    stamp = {".png": {}, ".svg": {"Date": None}, ".pdf": {"CreationDate": None}}[
-        path.suffix.lower()
-    ]
-    store = io.BytesIO()
-    kind = path.suffix.lower().removeprefix(".")
-    page.savefig(store, format=kind, dpi=DOTS_PER_INCH, metadata=stamp)
-    write_whole(path, store.getvalue())
+    write_picture(drawn(drawings, units, title), path)
 
 
 def drawn(drawings: Sequence[Drawing], units: str, title: str = "") -> Figure:
     """Drawings as one figure, one under the other over the whole width, each with its scale bar."""
     from matplotlib.figure import Figure
 
-    wide = WIDE_IN - 2 * MARGIN_IN
+    wide = PAGE_IN - 2 * MARGIN_IN
     heights = [wide * (one.high - one.low) / (one.right - one.left) for one in drawings]
-    top = TITLE_IN if title else 0.0
+    said = textwrap.fill(title, LETTERS)
+    top = LINE_IN * (said.count("\n") + 2) if title else 0.0
     high = top + sum(heights) + (HEAD_IN + FOOT_IN) * len(heights)
-    page = Figure(figsize=(WIDE_IN, high), facecolor="white")
+    left = MARGIN_IN / PAGE_IN
+    page = Figure(figsize=(PAGE_IN, high), facecolor="white")
     if title:
-        said = textwrap.fill(title, LETTERS)
-        page.text(
-            MARGIN_IN / WIDE_IN, 1.0 - 0.12 / high, said, va="top", fontsize=9.5, color=INK.ink
-        )
+        page.text(left, 1.0 - MARGIN_IN / high, said, va="top", fontsize=BODY.points, color=INK.ink)
     for one, height in zip(drawings, heights, strict=True):
         top += HEAD_IN + height
-        place = (MARGIN_IN / WIDE_IN, 1.0 - top / high, wide / WIDE_IN, height / high)
+        place = (left, 1.0 - top / high, wide / PAGE_IN, height / high)
         _draw(page.add_axes(place), one, units)
         top += FOOT_IN
     return page
@@ -99,7 +103,7 @@ def _draw(axes: Axes, one: Drawing, units: str) -> None:
     axes.set_xlim(one.left, one.right)
     axes.set_ylim(one.low, one.high)
     axes.axis("off")
-    axes.set_title(one.title, loc="left", fontsize=10.5, color=INK.ink, fontweight="bold")
+    named(axes, one.title)
     for stroke in one.strokes:
         pen = PENS[stroke.role]
         wide = pen.width * (HEAVY if stroke.heavy else 1.0)
@@ -107,15 +111,17 @@ def _draw(axes: Axes, one: Drawing, units: str) -> None:
         if stroke.closed:
             axes.fill(
                 x, y, facecolor=pen.fill or "none", edgecolor=pen.line, linewidth=wide,
-                alpha=BAND if stroke.role == "band" else 1.0, zorder=pen.order,
+                alpha=BAND if stroke.role == "band" else 1.0, zorder=ORDER[stroke.role],
                 hatch="///" if stroke.role == "band" else None,
             )  # fmt: skip
         else:
-            style = (0, (5, 3)) if stroke.dashed else "-"
-            axes.plot(x, y, color=pen.line, linewidth=wide, linestyle=style, zorder=pen.order)
+            axes.plot(
+                x, y, color=pen.line, linewidth=wide, linestyle=DASHED if stroke.dashed else "-",
+                zorder=ORDER[stroke.role],
+            )  # fmt: skip
     for dot in one.dots:
         mark = "D" if dot.role == "balance" else "o"
-        axes.plot([dot.x], [dot.y], marker=mark, markersize=5, color=INK.ink, zorder=8)
+        axes.plot([dot.x], [dot.y], marker=mark, markersize=MARK, color=INK.ink, zorder=len(PENS))
     _words(axes, one, units)
     _bar(axes, one, units)
 
@@ -124,15 +130,15 @@ def _words(axes: Axes, one: Drawing, units: str) -> None:
     sides = {"start": "left", "end": "right", "middle": "center"}
     for note in one.notes:
         axes.annotate(
-            note.words.spoken(units), (note.x, note.y), ha=sides[note.anchor], fontsize=8,
-            color=INK.ink, zorder=9,
+            note.words.spoken(units), (note.x, note.y), ha=sides[note.anchor],
+            fontsize=SMALL.points, color=INK.ink, zorder=len(PENS),
         )  # fmt: skip
     axes.annotate(
         textwrap.fill(one.about, LETTERS),
         (0.0, -0.02),
         xycoords="axes fraction",
         va="top",
-        fontsize=6.5,
+        fontsize=LEAST.points,
         color=INK.quiet,
     )
 
@@ -152,6 +158,6 @@ def _bar(axes: Axes, one: Drawing, units: str) -> None:
         },
     )
     axes.annotate(
-        words, (one.right, one.low), xytext=(0, 4), textcoords="offset points", ha="right",
-        fontsize=8, color=INK.ink,
+        words, (one.right, one.low), xytext=(0, MARK), textcoords="offset points", ha="right",
+        fontsize=SMALL.points, color=INK.ink,
     )  # fmt: skip

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from perf.base.results import Plot, Result, heading_of
+from perf.base.results import Plot, Result
 from perf.faces import look
+from perf.faces.printed.axes import empty, legend_under, named, quiet, upright
+from perf.faces.printed.scale import BIG_MARK, GRID, HEAVY_STROKE, MARK
 from perf.faces.spots import Spot, bars, spots
 
 if TYPE_CHECKING:
@@ -16,36 +18,28 @@ if TYPE_CHECKING:
 
 INK = look.LIGHT
 LONG_LABEL = 16  # letters: three such labels do not stand side by side
+MOST_COLUMNS = 3
 WORDS_WIDE = 44  # letters of a bar's words on one line
+BAR, BAND = 0.62, 0.75  # thickness of a bar of its place, strength of a band's ink
+ROUND = 0.08  # room round the spots, of their spread
 
 
 def draw(axes: Axes, result: Result, plot: Plot, units: str) -> None:
     """One plot of spots or bars on one pair of axes."""
+    named(axes, plot.title)
     if plot.style == "bars":
+        quiet(axes, plot, units, grid="x")
         _bars(axes, result, plot, units)
     else:
+        quiet(axes, plot, units)
+        upright(axes, plot, units)
         _spots(axes, result, plot, units)
-        axes.set_ylabel(heading_of(plot.y, units), fontsize=9, color=INK.ink)
-        axes.grid(True, color=INK.grid, linewidth=0.7)
-    axes.set_xlabel(heading_of(plot.x, units), fontsize=9, color=INK.ink)
-    axes.set_title(plot.title, loc="left", fontsize=10.5, color=INK.ink, fontweight="bold", pad=8)
-    axes.set_facecolor("none")
-    axes.set_axisbelow(True)
-    for side in ("top", "right"):
-        axes.spines[side].set_visible(False)
-    for side in ("left", "bottom"):
-        axes.spines[side].set_color(INK.quiet)
-    axes.tick_params(labelsize=8, color=INK.quiet, labelcolor=INK.ink)
 
 
 def _spots(axes: Axes, result: Result, plot: Plot, units: str) -> None:
     drawn = spots(result, plot, units)
     if not drawn:
-        axes.text(
-            0.5, 0.5, look.EMPTY_WORDS, transform=axes.transAxes, ha="center", color=INK.quiet
-        )
-        axes.set_xticks([])
-        axes.set_yticks([])
+        empty(axes)
         return
     for spot in drawn:
         _bands(axes, spot)
@@ -56,25 +50,15 @@ def _spots(axes: Axes, result: Result, plot: Plot, units: str) -> None:
             [spot.y],
             linestyle="",
             marker=look.SHAPES[spot.mark][1],
-            markersize=8.0,
+            markersize=BIG_MARK,
             markerfacecolor=tone.line if spot.line.role == "as she is" else "white",
             markeredgecolor=tone.line,
-            markeredgewidth=1.6,
+            markeredgewidth=HEAVY_STROKE,
             label=spot.line.label,
-            zorder=4,
         )
     longest = max(len(spot.line.label) for spot in drawn)
-    axes.legend(
-        loc="upper left",
-        bbox_to_anchor=(0.0, -0.2),  # under the words of the horizontal axis
-        borderaxespad=0.0,
-        ncols=3 if longest < LONG_LABEL else 2,
-        frameon=False,
-        fontsize=8,
-        labelcolor=INK.ink,
-        handletextpad=0.2,
-    )
-    axes.margins(0.08)
+    legend_under(axes, MOST_COLUMNS if longest < LONG_LABEL else 2)
+    axes.margins(ROUND)
 
 
 def _bands(axes: Axes, spot: Spot) -> None:
@@ -88,8 +72,8 @@ def _bands(axes: Axes, spot: Spot) -> None:
             x = ends if along else (spot.x, spot.x)
             y = (spot.y, spot.y) if along else ends
             axes.plot(
-                x, y, color=tone, linewidth=1.0, alpha=0.75, marker="|" if along else "_",
-                markersize=5.0, zorder=2,
+                x, y, color=tone, linewidth=1.0, alpha=BAND, marker="|" if along else "_",
+                markersize=MARK,
             )  # fmt: skip
 
 
@@ -99,11 +83,10 @@ def _bars(axes: Axes, result: Result, plot: Plot, units: str) -> None:
     axes.barh(
         places,
         [bar.long for bar in drawn],
-        height=0.62,
+        height=BAR,
         color=INK.as_she_is.line,
         edgecolor=INK.ink,
-        linewidth=0.5,
+        linewidth=GRID,
     )
     axes.set_yticks(places, [textwrap.fill(bar.words, WORDS_WIDE) for bar in drawn])
     axes.invert_yaxis()
-    axes.grid(True, axis="x", color=INK.grid, linewidth=0.7)

@@ -17,7 +17,7 @@ from perf.studies.mount.boats import hung
 from perf.studies.mount.drawing_parts import Dot, Drawing, Frame, Note, Stroke, Way
 from perf.studies.mount.drawing_shapes import engine, hull_profile, water, weights
 
-__all__ = ["Dot", "Drawing", "Note", "Stroke", "drawings", "side_view", "stern_view"]
+__all__ = ["Dot", "Drawing", "Note", "Stroke", "drawing", "drawings", "side_view", "stern_view"]
 
 BOW_OVER_TRANSOM = (
     1.35  # height of the bow over that of the transom where the stem is lower: a sketch
@@ -26,19 +26,22 @@ POWERHEAD_HIGH_M, POWERHEAD_LONG_M = 0.62, 0.55  # a sketch
 AHEAD_M = 0.9  # of the transom, in the picture of her stern
 LETTER_M = 0.085  # width of a letter in the picture of the whole boat, roughly
 BAR_M = {"us": (0.3048, 1.524), "nautical": (0.3048, 1.524), "metric": (0.25, 1.0)}  # stern, whole
+PICTURES = ("stern_running", "stern_rest", "side_running", "side_rest")
 BAR_WORDS = {"us": ("1 ft", "5 ft"), "nautical": ("1 ft", "5 ft"), "metric": ("0.25 m", "1 m")}
 
 
 def drawings(boat: Boat, result: Result) -> tuple[Drawing, ...]:
     """Every picture of a mounting result: her stern close by, at rest and at speed, then the whole boat."""
+    return tuple(drawing(boat, result, key) for key in PICTURES)
+
+
+def drawing(boat: Boat, result: Result, key: str) -> Drawing:
+    """One picture of a mounting result by its key: stern or side, running or rest."""
     inputs, side = result.inputs, result.summary["side"]
     chosen = hung(boat, float(inputs["at_setback_m"]), float(inputs["at_plate_height_m"]))
-    return (
-        stern_view(chosen, side, running=True),
-        stern_view(chosen, side, running=False),
-        side_view(chosen, side, running=True),
-        side_view(chosen, side, running=False),
-    )
+    what, _, state = key.partition("_")
+    draw = {"stern": stern_view, "side": side_view}[what]
+    return draw(chosen, side, running=state == "running")
 
 
 def frame_of(side: Mapping[str, Any], running: bool) -> Frame:

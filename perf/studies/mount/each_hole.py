@@ -164,7 +164,13 @@ def two_or_three(found: Holed) -> Parts:
     asked = f" {NAMES[few].capitalize()} holes up or {NAMES[many]}? {choice.capitalize()}, {why}{better}"
     little = "" if felt else ", little either way"
     trust = _trust(found.ladder, heights) or little
-    return (asked, f": the {ORDER[many]} hole ", *_gains(gain, faster, _where(float(pace[0]), advice)), trust, ".")
+    return (
+        asked,
+        f": the {ORDER[many]} hole ",
+        *_gains(gain, faster, _where(float(pace[0]), advice)),
+        trust,
+        ".",
+    )
 
 
 def _choice(heights: Array, advice: Advice, gain: float) -> tuple[str, str]:
