@@ -301,6 +301,7 @@ def behind_a_slide() -> Slid:
 
     page = AppTest.from_file(str(ROOT / "app.py"), default_timeout=WAIT_S)
     page.run()
+    places.forget()
     page.switch_page("perf/faces/dashboard/pages/mount.py").run()
     performance._block = counted
     hanging._sliders, places.tried = marked(inner_sliders), marked(inner_tried)

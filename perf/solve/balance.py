@@ -35,6 +35,7 @@ from perf.solve.legs import Legs, legs_at, wake_rise
 Array = NDArray[np.float64]
 
 TRIM_LOW_DEG, TRIM_HIGH_DEG = 0.4, 16.0  # the bracket of the trim search
+MIDDLING_DEG = 4.0  # stands where no trim was found
 ROUGH_FRICTION = 0.1  # friction, leg and air drag over weight, for the first guess of the load
 LONGEST_RATIO = 4.0  # mean wetted length over beam, Savitsky 1964
 MOMENT_JUMP = (
@@ -201,16 +202,16 @@ def settle(course: Course) -> Planing:
 def _held_trim(
     roots: Roots, residual: Callable[[Array, Array], Array]
 ) -> tuple[Array, NDArray[np.bool_]]:
-    """The root, or the end of the search that the moments drive her past; 4 degrees where neither is."""
+    """The root, or the end of the search that the moments drive her past; a middling trim where neither is."""
     lost = np.flatnonzero(~roots.found)
-    trim = np.where(roots.found, roots.x, 4.0)
+    trim = np.where(roots.found, roots.x, MIDDLING_DEG)
     held = np.zeros(trim.size, dtype=bool)
     if lost.size:
         row = lost.astype(float)
         # bow down is positive: still up at the steep end, or still down at the flat one
         up = residual(np.full(lost.size, TRIM_HIGH_DEG), row) < 0.0
         down = residual(np.full(lost.size, TRIM_LOW_DEG), row) > 0.0
-        trim[lost] = np.where(up, TRIM_HIGH_DEG, np.where(down, TRIM_LOW_DEG, 4.0))
+        trim[lost] = np.where(up, TRIM_HIGH_DEG, np.where(down, TRIM_LOW_DEG, MIDDLING_DEG))
         held[lost] = up | down
     return trim, held
 

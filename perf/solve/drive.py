@@ -25,6 +25,7 @@ Cubic = tuple[Array, Array, Array, Array]
 ADVANCE_LOW = 1e-3
 # advance ratios of no thrust and no torque over pitch ratio, roughly: searches begin by them
 ZERO_THRUST, ZERO_TORQUE = 1.1, 1.2
+PAST_LIMIT = 1.03  # of the rev limit: as far as turns are sought
 ATMOSPHERE_PA = 101_325.0  # ISO 2533 at sea level
 
 
@@ -235,7 +236,7 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
         screw.advance_mps / (screw.advance_high * diameter),
         lanes.idle_rpm / (MINUTE_S * lanes.gear_ratio),
     )
-    high = 1.03 * lanes.limit_rpm / (MINUTE_S * lanes.gear_ratio)
+    high = PAST_LIMIT * lanes.limit_rpm / (MINUTE_S * lanes.gear_ratio)
 
     def surplus(turns: Array, row: Array) -> Array:
         rows = row.astype(np.intp)
@@ -245,7 +246,8 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
         moved = 2.0 * np.pi * part.water_density * turns * turns * turns
         swallowed = moved * size * size * size * size * size
         left: Array = (
-            swallowed * torque_k * part.engines - full_power(part, MINUTE_S * turns * part.gear_ratio)
+            swallowed * torque_k * part.engines
+            - full_power(part, MINUTE_S * turns * part.gear_ratio)
         ) / part.rated_power_w
         return left
 
@@ -256,7 +258,8 @@ def full_thrust(screw: Screw) -> tuple[Array, Array]:
     thrust_k = screw.thrust_coefficient(screw.advance_mps / (turns * diameter))
     square = diameter * diameter
     each = thrust_k * lanes.water_density * turns * turns * square * square
-    return each * lanes.engines * (1.0 - lanes.thrust_deduction), MINUTE_S * turns * lanes.gear_ratio
+    engine_rpm = MINUTE_S * turns * lanes.gear_ratio
+    return each * lanes.engines * (1.0 - lanes.thrust_deduction), engine_rpm
 
 
 def _straight_torque(screw: Screw) -> Start:

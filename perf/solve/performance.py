@@ -219,7 +219,7 @@ class TopSpeed:
 
 def speed_bound(lanes: Lanes) -> Array:
     """A speed no row can pass: the propeller at the rev limiter with no slip but the cup's, (n,)."""
-    turns = 1.03 * lanes.limit_rpm / (MINUTE_S * lanes.gear_ratio)
+    turns = drive.PAST_LIMIT * lanes.limit_rpm / (MINUTE_S * lanes.gear_ratio)
     return 1.15 * turns * lanes.diameter_m * lanes.effective_pitch_ratio
 
 
