@@ -88,9 +88,9 @@ def floats(*values: ArrayLike) -> tuple[Array, ...]:
 def slopes(knots: Array, values: Array) -> Array:
     """Slope at each knot of the parabola through it and its neighbours; values (knots, ...)."""
     wide = np.diff(knots)
-    tall = (-1, *(1 for _ in values.shape[1:]))
-    rise = (values[1:] - values[:-1]) / wide.reshape(tall)
-    before = (wide[1:] / (wide[:-1] + wide[1:])).reshape(tall)
+    tall = (..., *(None for _ in values.shape[1:]))
+    rise = (values[1:] - values[:-1]) / wide[tall]
+    before = (wide[1:] / (wide[:-1] + wide[1:]))[tall]
     found = np.empty_like(values)
     found[1:-1] = before * rise[:-1] + (1.0 - before) * rise[1:]
     found[0, ...] = rise[0] + (rise[0] - rise[1]) * (wide[0] / (wide[0] + wide[1]))
