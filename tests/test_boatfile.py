@@ -159,6 +159,31 @@ def line_of(text: str, part: str) -> int:
 # --- a good file -------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize(
+    "old, new, key, words",
+    [
+        ('"5150 lb ± 3 %"', '"51500 lb"', "weighed.mass", "deeper than her sides"),
+        ('"185 lb"', '"18500 lb"', "weights.guests.mass", "deeper than her sides"),
+        ('"225 hp ± 3 %"', '"800 hp"', "engine.rated_power", "three times what the plate allows"),
+        ('mass              = "560 lb"', 'mass = "220 lb"', "engine.mass", "less than 1 lb per hp"),
+    ],
+)
+def test_an_absurd_weight_or_power_is_a_fault(old: str, new: str, key: str, words: str) -> None:
+    assert old in GOOD
+    found = refusal(GOOD.replace(old, new)).faults
+    assert any(one.key == key and words in one.cure for one in found), found
+
+
+def test_without_a_plate_the_rule_for_small_boats_catches_a_zero_too_many() -> None:
+    """33 CFR 183.53: 24 ft 2 in by 7 ft 10 in is a factor of 189; 2 x 189 - 90, raised to a five, 290 hp."""
+    bare = GOOD.replace('[plate]\npower = "250 hp"\n', "").replace(
+        'mass              = "560 lb"', 'mass = "1500 lb"'
+    )
+    found = refusal(bare.replace('"225 hp ± 3 %"', '"900 hp"')).faults
+    assert [one.key for one in found] == ["engine.rated_power"] and "290 hp" in found[0].cure
+    assert boat_of(bare.replace('"225 hp ± 3 %"', '"860 hp"')).engine.count == 1
+
+
 def test_the_whole_file_is_read() -> None:
     boat = boat_of(GOOD)
     assert boat.name == "Grey Tern"

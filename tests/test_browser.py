@@ -28,6 +28,7 @@ from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats
 from perf.boat.parts import Boat
 from perf.faces.dashboard import parts
+from perf.faces.dashboard.settings import LONGEST
 from perf.studies.power_shares import nearest_row
 from perf.studies.speeds import speeds
 
@@ -177,6 +178,35 @@ def test_a_file_with_faults(page: Page, served: str) -> None:
     expect(page.get_by_test_id("stMetric")).to_have_count(0)
     page.get_by_role("button", name="Back to the boat before").click()
     expect(figure(page, "Top speed")).to_have_text(said_of(NUMBER_FOUR, "top_speed_mps"))
+
+
+def test_on_a_phone_every_fault_says_how_to_mend_it_inside_the_screen(
+    page: Page, served: str
+) -> None:
+    page.set_viewport_size(PHONE)
+    open_page(page, served)
+    text = (DATA / "charter_hull_24ft.toml").read_text(encoding="utf-8")
+    give_file(page, "mine.toml", text.replace("gear_ratio", "gear_ratoi").encode())
+    table = page.locator("[class*='st-key-faults-']")
+    row = table.locator("tbody tr").first
+    expect(row).to_be_visible()
+    boxes = [cell.bounding_box() for cell in row.locator("td").all()]
+    assert len(boxes) == 4 and all(boxes)
+    tops = [box["y"] for box in boxes]
+    assert tops == sorted(set(tops))  # a line under the other
+    assert all(box["x"] >= 0 and box["x"] + box["width"] <= PHONE["width"] for box in boxes)
+
+
+def test_no_count_of_letters_stands_in_a_box(page: Page, served: str) -> None:
+    """Two numbers with a stroke between them were read as gallons."""
+    open_page(page, served)
+    box = page.get_by_role("textbox", name="Fuel in the tank")
+    box.press_sequentially("60 gal")
+    counters = page.get_by_test_id("InputInstructions")
+    expect(counters.first).to_be_attached()
+    assert not any(one.is_visible() for one in counters.all())
+    box.press_sequentially("0" * LONGEST)  # and no more can be written than is read
+    assert len(box.input_value()) == LONGEST
 
 
 def test_downloads_hold_what_the_page_shows(page: Page, served: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 
 import numpy as np
@@ -9,10 +10,12 @@ import pytest
 from fleets import demos
 
 from perf.base.assumptions import MOUNTING
-from perf.base.results import Result
+from perf.base.results import Result, Sentence
 from perf.boat.parts import Boat
 from perf.studies.mount import each_hole
+from perf.studies.mount.holes import FITS, Shaft
 from perf.studies.mount.study import Wanted, mount
+from perf.studies.mount.summary import _missed
 
 OUTBOARDS = [boat for boat in demos() if boat.engine.drive == "outboard"]
 FOUR = next(boat for boat in OUTBOARDS if boat.name == "Number Four")
@@ -56,7 +59,7 @@ def test_what_stands_beside_a_hole_is_where_it_lies_to_the_range() -> None:
             elif mind.startswith("too high"):
                 assert height > high
             else:
-                assert mind.startswith("fits") and low - 1e-6 <= height <= high + 1e-6
+                assert mind.startswith("fits") and low - FITS <= height <= high + FITS
     assert {"too low", "too high", "fits"} <= seen
 
 
@@ -93,6 +96,36 @@ def test_a_difference_is_called_one_to_rely_on_only_where_the_draws_agree() -> N
     assert each_hole._trust(ladder(rising), heights) == ""
     assert each_hole._trust(None, heights) == ""
     assert each_hole._share_more(np.full(4, np.nan), np.ones(4)) != 0.0  # unknown, not never
+
+
+@pytest.mark.parametrize("boat", OUTBOARDS, ids=lambda boat: boat.name)
+def test_the_answer_names_the_hole_first_and_calls_little_little(boat: Boat) -> None:
+    result = hung(boat)
+    answer, advice = result.shown("us").answer, result.summary["recommendation"]
+    if advice["plate_height_low_m"] is None:
+        return
+    start = answer.partition(" back: ")[2]
+    assert re.match(
+        rf"a \d+ in shaft, {advice['holes']} holes? up, .*: plate .* over the bottom", start
+    )
+    assert start.index("Two holes up or three?") < start.index("Lower, ")
+    assert "comes nearest, 0 in" not in answer and "little either way" not in answer
+    miles = result.tables["each_hole"].set_index("holes")["mileage_m_per_l"]
+    top = result.tables["each_hole"].set_index("holes")["top_speed_mps"]
+    gains = [abs(one[3.0] / one[2.0] - 1.0) for one in (miles, top)]
+    felt = max(gains) >= MOUNTING["height_loss"].value
+    assert not (felt and "too little to feel" in answer)
+    assert felt or "too little to feel" in answer or "no difference to rely on" in answer
+
+
+def test_a_miss_that_rounds_to_nothing_gets_there() -> None:
+    def shaft(misses_by_m: float) -> Shaft:
+        return Shaft(0.635, 0.0, 0.07, 2, 0.04, misses_by_m, 0.0)
+
+    assert _missed(shaft(0.9 * FITS)) == _missed(shaft(-0.9 * FITS)) == (", gets there",)
+    for over, way in ((1.1 * FITS, "high"), (-1.1 * FITS, "low")):
+        words = Sentence(_missed(shaft(over))).spoken("us")
+        assert words == f", comes nearest, 1/4 in too {way}"
 
 
 def test_the_holes_follow_the_seat_of_a_bracket() -> None:

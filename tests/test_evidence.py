@@ -15,6 +15,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
+from perf.base import bands
 from perf.base.assumptions import ASSUMPTIONS
 from perf.base.results import Result
 from perf.base.sources import SOURCES
@@ -22,10 +23,13 @@ from perf.base.tables import read_table
 from perf.boat.boatfile import read_boat
 from perf.faces import cli
 from perf.faces.command.evidence import evidence_text, trial_cells
+from perf.faces.dashboard import parts
+from perf.faces.text.result import how_sure_text
 from perf.studies.evidence import law_checks
 from perf.studies.evidence import study as evidence_module
 from perf.studies.evidence.combinations import combination_table
 from perf.studies.evidence.how_sure import BEGIN, END, how_sure_markdown, replaced
+from perf.studies.evidence.in_short import bands_table, weak_points
 from perf.studies.evidence.model_checks import model_checks
 from perf.studies.evidence.scores import (
     CHOOSING,
@@ -80,7 +84,7 @@ def test_blind_questions_of_sea_trials_are_shown_everywhere() -> None:
     text, readme = evidence_text(result(), "us"), how_sure_markdown(result())
     for line in trial_cells(short):
         assert any(all(cell in said for cell in line) for said in text.splitlines())
-    assert "Sea trials, set by set" in text and "T8 T9 T10 T11" in text
+    assert "Sea trials, boat by boat" in text and "T8 T9 T10 T11" in text
     assert "500 simulated trials" in readme and "| held back | top speed | 2 | 4 |" in readme
 
 
@@ -426,6 +430,73 @@ def test_readme_says_what_comes_out() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     assert BEGIN in readme and END in readme
     assert readme == replaced(readme, how_sure_markdown(result()))
+
+
+def test_shares_that_every_band_quotes_are_what_comes_out() -> None:
+    """After a change of physics run python tests/write_readme.py."""
+    rows = bands_table(result()).to_dict("records")
+    assert bands.kept() == {row["bands"]: (row["figures"], row["inside"]) for row in rows}
+    summary, trials = result().summary, result().tables["trials"]
+    assert bands.kept()[bands.AS_SHE_IS] == (summary["held_back_figures"], summary["inside_band"])
+    asked = trials[trials["use"].eq(HELD_BACK) & trials["blind_runs"].notna()]
+    figures, inside = bands.kept()[bands.AFTER_A_TRIAL]
+    assert figures == asked["blind_runs"].sum()
+    assert inside == pytest.approx((asked["blind_inside"] * asked["blind_runs"]).sum())
+
+
+def test_words_of_a_band_follow_what_was_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert bands.in_ten(67, 39) == "about six in ten" and bands.in_ten(9, 9) == "about ten in ten"
+    kept = {bands.AS_SHE_IS: (50, 15), bands.AFTER_A_TRIAL: (40, 28)}
+    monkeypatch.setattr(bands, "kept", lambda: kept)
+    for kind, words in (("speeds", "three"), ("trip", "three"), ("trial", "seven")):
+        said = parts.band_words(kind)
+        assert f"about {words} in ten" in said and "our own draws" in said
+        assert f"about {words} in ten" in how_sure_text({"draws": 100}, kind)
+    assert bands.about_measured() == "about three in ten"
+
+
+def test_weak_points_are_the_figures_of_the_tables() -> None:
+    """Each by a second route, from the table by figure or the rows themselves."""
+    said = weak_points(result(), "nautical")
+    assert 5 <= len(said) <= 6
+    by = result().tables["by_figure"].set_index("what")
+    rows = {"Fuel at": "fuel at speed", "Engine rpm": "rpm at speed", "The time": "time to plane"}
+    for begins, what in rows.items():
+        (line,) = [one for one in said if one.startswith(begins)]
+        assert (
+            f"about {100 * by.loc[what, 'mean_size']:.0f} % off ({by.loc[what, 'sets']} boats)"
+            in line
+        )
+    small, large = (
+        by.loc[f"top speed, boats {end}"] for end in ("under 4.5 m", "of 4.5 m and more")
+    )
+    both = np.average((small.mean_size, large.mean_size), weights=(small.rows, large.rows))
+    assert f"{100 * both:.0f} % off ({small.sets + large.sets:.0f} boats)" in said[0]
+    assert f"{100 * small.mean_size:.0f} %, too high" in said[0]
+    short = result().tables["trials_in_short"]
+    for row in short[short["use"] == HELD_BACK].itertuples():
+        moved = f"{100 * row.error_after:.0f} % off instead of {100 * row.error_before:.0f} %"
+        assert f"{row.blind_reading} {moved}" in said[-1]
+    for line in said:
+        assert line in " ".join(evidence_text(result(), "nautical").split())
+        assert f"- {line}\n" in how_sure_markdown(result())
+        assert not {"choosing", "second-route", "set"} & set(re.findall(r"[\w-]+", line))
+
+
+def test_weak_points_turn_with_the_figures() -> None:
+    tables = dict(result().tables)
+    held = tables["evidence"].copy()
+    held["error"] = -2.0 * held["error"]
+    short = tables["trials_in_short"].copy()
+    short[["error_before", "error_after"]] = short[["error_after", "error_before"]].to_numpy()
+    bent = replace(result(), tables=tables | {"evidence": held, "trials_in_short": short})
+    before, after = weak_points(result(), "us"), weak_points(bent, "us")
+    assert "too short" in before[3] and "too long" in after[3]
+    assert "too low" in before[1] and "too high" in after[1]
+    helps = after[-1].partition("makes it worse")[0]
+    assert "top speed" in helps and "burn" not in helps
+    none = replace(result(), tables=tables | {"evidence": held.head(0)})
+    assert "never tested" in " ".join(weak_points(none, "us"))
 
 
 def test_section_is_put_between_the_markers() -> None:

@@ -25,6 +25,9 @@ from perf.boat.fleet import Fleet
 from perf.boat.lanes import Lanes
 from perf.boat.parts import Boat, Bracket, Place
 from perf.faces.cli import main
+from perf.faces.dashboard import places
+from perf.faces.printed import report as reports
+from perf.faces.printed import rig_card as rig_cards
 from perf.laws import lower_unit, propeller, steering, transom_loads, wake
 from perf.laws.hull_lines import HullForm
 from perf.laws.planing import TRANSOM_DRY_FROUDE
@@ -920,6 +923,46 @@ def test_the_command_answers(capsys: pytest.CaptureFixture[str], tmp_path) -> No
     assert answer["summary"] == json.loads(json.dumps(plain(answer["summary"])))
 
 
+def test_page_report_card_and_command_draw_alike(
+    capsys: pytest.CaptureFixture[str], tmp_path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The same boat has the same figures and bands wherever she is asked about, to the last digit."""
+    page, seen = places.whole(FOUR), []
+    monkeypatch.setattr(
+        rig_cards, "rig_card_bytes", lambda boat, result, units: (seen.append(result), b"")[1]
+    )
+    monkeypatch.setattr(
+        reports, "report_bytes", lambda results, *rest, **more: (seen.extend(results), b"")[1]
+    )
+    told = command(
+        capsys, "mount", "number_four", "--format", "json", "--card", str(tmp_path / "c.pdf")
+    )[1]
+    assert (
+        command(capsys, "report", "number_four", "--mount", "-o", str(tmp_path / "r.pdf"))[0] == 0
+    )
+    assert [one.kind for one in seen] == ["mount", "speeds", "mount"]
+    said = json.loads(page.as_json())["summary"]
+    assert said["top_speed_mps_p10"] < said["top_speed_mps_p90"]
+    for other in (told, seen[0].as_json(), seen[2].as_json()):
+        assert json.loads(other)["summary"] == said
+
+
+def test_the_name_stands_once_over_the_drawings(tmp_path) -> None:
+    figure = tmp_path / "stern.svg"
+    assert main(["mount", "number_four", "--draws", "0", "--quiet", "--figure", str(figure)]) == 0
+    over = figure.read_text().partition("over the bottom")[0]
+    assert over.count("Number Four") <= 1
+
+
+def test_only_what_the_engine_as_it_hangs_meets_stands_on_the_card() -> None:
+    result = four()
+    high = sentence("plate_high")
+    assert "plate_high" not in result.cautions and high not in rig_card(FOUR, result).cautions
+    assert high in rig_card(FOUR, replace(result, cautions=("plate_high",))).cautions
+    up = mount(FOUR, (0.762,), (0.0,), Wanted(at_plate_height_m=0.3), draws=0)
+    assert "plate_high" in up.cautions and high in rig_card(FOUR, up).cautions
+
+
 def test_the_command_as_text_and_csv(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, _ = command(capsys, "mount", "number_one", "--draws", "0")
     assert code == 0 and out.startswith("Number One") and "rule of thumb" in " ".join(out.split())
@@ -983,7 +1026,9 @@ def test_the_page_of_a_sterndrive_says_why_not() -> None:
 
 def test_the_advice_in_words() -> None:
     answer = four().shown().answer
-    assert answer.startswith("Number Four, loaded as charter, engine 30 in back: hang the plate ")
+    assert answer.startswith(
+        "Number Four, loaded as charter, engine 30 in back: a 25 in shaft, 4 holes up, "
+    )
     for words in ("over the bottom", "shaft", "hole", "rule of thumb"):
         assert words in answer
     metric = four().shown("metric").answer

@@ -15,7 +15,7 @@ from perf.solve import performance
 from perf.solve.afloat import Afloat
 from perf.solve.performance import Points
 from perf.studies.mount.drawings import drawings
-from perf.studies.mount.study import Wanted, mount
+from perf.studies.mount.study import DRAWS, Wanted, mount
 from perf.studies.mount.tried import Tried
 
 
@@ -39,9 +39,7 @@ def test_the_page_says_what_the_study_says() -> None:
 
 def studied(place: places.Place) -> Result:
     """The whole study of one place alone, as the command does it."""
-    return mount(
-        place.boat, (place.setback_m,), (0.0,), place.wanted, draws=places.DRAWS, seed=places.SEED
-    )
+    return mount(place.boat, (place.setback_m,), (0.0,), place.wanted)
 
 
 PLACES = [
@@ -68,7 +66,9 @@ def test_a_place_that_is_tried_is_what_the_study_of_it_alone_says(place: places.
     assert drawings(FOUR, first) == drawings(FOUR, alone) == drawings(FOUR, whole)
     cruising = studied(place._replace(speed_mps=places.CRUISE))
     assert whole.answer == cruising.answer
-    assert cruising.shown("us").answer.startswith(first.shown("us").answer)
+    hang, _, ends = first.shown("us").answer.partition(" Lower, ")
+    assert cruising.shown("us").answer.startswith(hang)
+    assert cruising.shown("us").answer.endswith(ends)
 
 
 def test_two_holes_or_three_is_said_of_the_speed_it_is_worked_out_at() -> None:
@@ -104,7 +104,7 @@ def test_a_move_of_a_slider_picks_what_is_known_and_draws_once(
     second = asked[asked.index(-1, asked.index(-1) + 1) :]
     between = asked[asked.index(-1) + 1 : len(asked) - len(second)]
     assert between[-1] == 1 and second[0] == -1
-    assert second[1] == 24 * places.DRAWS and sum(second) < 30 * places.DRAWS
+    assert second[1] == 24 * DRAWS and sum(second) < 30 * DRAWS
     asked.clear()
     at.select_slider(key="mount-height").set_value(places.ADVISED).run()
     at.select_slider(key="mount-height").set_value(3.75 * INCH).run()

@@ -44,7 +44,7 @@ def words_of(at: AppTest) -> str:
 
 def test_labels_say_what_a_skipper_would() -> None:
     assert column("best_range_m").label == "whole distance there"
-    assert column("farthest_m").label == "how far out, with the way back"
+    assert column("farthest_m").label == "how far out, one way"
     assert column("reach").label == "fits"
     every = [about.label for about in (*COLUMNS.values(), *SUMMARY.values())]
     for old in ("over (under) the range", "within its reach", "range there"):

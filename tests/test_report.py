@@ -3,6 +3,7 @@
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -14,13 +15,20 @@ from test_dashboard import NUMBER_FOUR, PAGE_FOLDER, app, field, texts
 from perf.base.columns import column
 from perf.base.results import Result
 from perf.base.units import show
+from perf.boat.choice.duty import read_duty
+from perf.boat.choice.file import read_candidates
 from perf.faces.cli import main
 from perf.faces.curves import curves
 from perf.faces.dashboard import answers, comparing, reporting, surety
 from perf.faces.dashboard.words import plain
 from perf.faces.printed.paper import figure
 from perf.faces.printed.report import TABLES, report_bytes
+from perf.faces.printed.scale import FOOT_MM
+from perf.faces.printed.sheet import KEPT_MM, Sheet
 from perf.faces.screen import chart
+from perf.studies.evidence.in_short import weak_points
+from perf.studies.mount.study import mount
+from perf.studies.repower.study import repower
 from perf.studies.shape import shape_drawings
 from perf.studies.side_by_side import FIGURES, NOW, Kept, side_by_side
 from perf.studies.speeds import speeds
@@ -75,6 +83,62 @@ def test_the_report_says_what_the_result_says_to_the_last_digit(units: str, tmp_
         assert words in text
     for source in told["sources"]:
         assert source["text"][:30] in text
+
+
+@reader
+def test_the_report_of_a_choice_prints_the_money_its_answer_quotes(tmp_path: Path) -> None:
+    folder = Path(__file__).parents[1] / "hull_data"
+    choice = read_candidates(folder / "candidates" / "number_four.toml", NUMBER_FOUR)
+    season = read_duty(folder / "duties" / "number_four.toml", NUMBER_FOUR)
+    result = repower(NUMBER_FOUR, choice, season, draws=40)
+    text, _ = read(report_bytes([result], "us"), tmp_path)
+    assert f"Money, in {season.currency}, over {season.years} years" in text
+    frame = result.tables["candidates"]
+    for name in ("first_cost", "payback_years", "net_present_value", "cost_per_trip"):
+        digits, sure = (
+            column(name).digits,
+            frame.dropna(subset=[name, f"{name}_p10", f"{name}_p90"]),
+        )
+        assert len(sure)
+        for value, low, high in sure[[name, f"{name}_p10", f"{name}_p90"]].to_numpy():
+            parts = [f"{one:.{digits}f}" for one in (value, low, high)]
+            assert f"{parts[0]} ({parts[1]} to {parts[2]})" in text, name
+    without = replace(result, tables={**result.tables, "money": result.tables["money"].head(0)})
+    assert "Money, in" not in read(report_bytes([without], "us"), tmp_path)[0]
+
+
+@reader
+def test_what_was_assumed_is_said_no_finer_than_it_is_known(tmp_path: Path) -> None:
+    text, _ = read(report_bytes([mount(NUMBER_FOUR, draws=0)], "us"), tmp_path)
+    assert "Engine idle speed. 700 rpm ± 100 rpm" in text and "700.00" not in text
+    assert "Holes an engine can be raised by. 4 " in text
+    assert "Bolts in each of the two rows. 2 " in text
+
+
+def test_a_heading_and_its_figures_stand_on_one_page() -> None:
+    """Wherever on the page the heading would fall, down to the foot."""
+    rows = [(f"figure {number}", "12.3 mph (10.1 mph to 14.5 mph)") for number in range(12)]
+    turned = 0
+    for at in range(20, 280, 5):
+        sheet = Sheet("a title", "a foot", "metric")
+        sheet.set_y(at)
+        high = sheet.pairs_mm(rows)
+        sheet.section("How she runs", KEPT_MM + high)
+        page, top = sheet.page_no(), sheet.get_y()
+        sheet.pairs(rows)
+        assert sheet.page_no() == page and sheet.get_y() == pytest.approx(top + high)
+        turned += page > 1
+    assert 0 < turned < 52
+
+
+@reader
+def test_a_table_begins_with_a_row_under_its_heading(tmp_path: Path) -> None:
+    sheet = Sheet("a title", "a foot", "metric")
+    sheet.set_y(sheet.h - FOOT_MM - 9.0)  # room for the heading row alone
+    sheet.grid(["what", "value"], [["a thing", "1"]], [1.0, 1.0])
+    told = sheet.pages[1].contents
+    text, pages = read(sheet.bytes(), tmp_path)
+    assert pages == 2 and text.count("what value") == 1  # no heading row left behind
 
 
 def test_the_same_result_gives_the_same_bytes() -> None:
@@ -142,6 +206,7 @@ def test_how_sure_is_worked_out_when_asked_and_shows_the_study(
     result = surety.worked_out()
     said = texts(at)
     assert result.shown("us").answer in said
+    assert all(line in said for line in weak_points(result, "us"))
     assert banned_in(said) == []
     held = result.tables["evidence"]
     boats = next(f.value for f in at.dataframe if "inside our band" in f.value.columns)

@@ -48,7 +48,7 @@ def said(at: AppTest) -> str:
 def asked(name: str) -> tuple:
     boat = read_boat(demo_boats()[name])
     found = read_candidates(candidates_text(boat, name).encode(), boat)
-    return boat, found, read_duty(duty_text(boat, name).encode(), boat)
+    return boat, found, read_duty(duty_text(boat, name, "us").encode(), boat)
 
 
 def test_the_page_answers_before_it_is_touched_and_says_what_the_study_says() -> None:
@@ -143,3 +143,26 @@ def test_every_table_goes_into_one_archive_that_repeats() -> None:
     with zipfile.ZipFile(io.BytesIO(data)) as archive:
         assert {"candidates.csv", "money.csv", "rules.csv", "rows.csv"} <= set(archive.namelist())
         assert archive.read("candidates.csv").startswith(b"candidate,engine,propeller,rank")
+
+
+def test_the_season_of_the_program_follows_the_units_and_a_persons_does_not() -> None:
+    at = opened()
+    texts = [a.value for a in at.text_area]
+    assert any('distance = "16.1 mi ± 3.45 mi"' in " ".join(t.split()) for t in texts)
+    assert not any("nmi" in t for t in texts)
+    at.session_state["units"] = "nautical"
+    at.run()
+    assert not at.exception
+    assert any('distance = "14 nmi ± 3 nmi"' in " ".join(a.value.split()) for a in at.text_area)
+    area = next(a for a in at.text_area if "14 nmi" in a.value)
+    area.set_value(area.value.replace("14 nmi", "13 nmi")).run()
+    at.session_state["units"] = "us"
+    at.run()
+    assert any("13 nmi" in a.value for a in at.text_area)
+
+
+def test_the_page_names_whom_a_caution_is_for_and_why_she_runs_otherwise() -> None:
+    text = said(opened())
+    assert "A 300 diesel: this is more power than the capacity plate allows." in text
+    assert "First as the figures stand, with no difference to rely on: a new 225" in text
+    assert text.count("so her figures differ from those of How she runs.") == 1

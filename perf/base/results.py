@@ -119,6 +119,14 @@ class Result:
         """The result in one system of units: us, nautical or metric."""
         return Shown(self, units)
 
+    def caution(self, code: str) -> str:
+        """The sentence of a caution; it begins with those it is meant for where it is not meant for all."""
+        said, meant = caution_words.sentence(code), self.summary.get("caution_for", {}).get(code)
+        if not meant:
+            return said
+        names = " and ".join(meant)
+        return f"{names[0].upper()}{names[1:]}: {said[0].lower()}{said[1:]}"
+
     def as_dict(self, units: str = "us") -> dict[str, Any]:
         """The public envelope; numbers stay SI, only the answer is in the asked units."""
         from importlib.metadata import PackageNotFoundError, version
@@ -139,7 +147,7 @@ class Result:
             "rows": records(self.tables["rows"]) if "rows" in self.tables else [],
             **self._own_places(),
             "doubt": plain(self.doubt),
-            "cautions": {code: caution_words.sentence(code) for code in self.cautions},
+            "cautions": {code: self.caution(code) for code in self.cautions},
             "assumptions": [a.as_dict() for a in self.assumptions],
             "sources": [{"key": key, "text": SOURCES[key].text} for key in self.sources],
             "notes": list(self.notes),

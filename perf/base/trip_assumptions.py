@@ -99,6 +99,9 @@ class SeaState:
     wind_mps: float
 
 
+# A little slower, a round step in each system's own unit of speed: mph, knots, km/h (ours).
+SLOWER = {"us": 3.0, "nautical": 3.0, "metric": 5.0}
+
 # What "calm", "moderate" and "rough" mean for a small boat here: ours (assumed).
 SEA_STATES = (
     SeaState("calm", 0.0, 0.0),

@@ -7,7 +7,7 @@ boats. The limits are ours; none is a range of a published method.
 from __future__ import annotations
 
 from perf.base.units import read
-from perf.boat import fitchecks, namechecks
+from perf.boat import fitchecks, namechecks, slipchecks
 from perf.boat.reading import Reading
 from perf.laws.engine import TECHNOLOGIES
 
@@ -31,13 +31,14 @@ def check(reading: Reading) -> None:
         _bracket,
         namechecks.check,
         fitchecks.check,
+        slipchecks.check,
     ):
         part(reading)
 
 
 def check_drive(reading: Reading) -> None:
     """Note the faults among engine, propeller, mounting and bracket alone."""
-    for part in (_drive, _propeller, _mounting, _bracket):
+    for part in (_drive, _propeller, _mounting, _bracket, slipchecks.check_engine):
         part(reading)
 
 

@@ -55,6 +55,18 @@ def with_trial(text: bytes, trial: Trial, *, name: str = "boat file") -> bytes:
     return out
 
 
+def same_but_trial(one: bytes, other: bytes) -> bool:
+    """Whether two boat files say the same of a boat, what a trial found apart; no where one cannot be read."""
+    try:
+        tables = [
+            tomllib.loads(text.removeprefix(_MARK).decode("utf-8").replace("\r\n", "\n"))
+            for text in (one, other)
+        ]
+    except (ValueError, RecursionError):
+        return False
+    return _without(tables[0]) == _without(tables[1])
+
+
 def _refused(name: str, cure: str) -> InputFaults:
     return InputFaults(name, [Fault(0, 0, "trial", "", cure)])
 

@@ -60,8 +60,8 @@ def described(result: Result, units: str) -> str:
     )
     speed = show(result.summary.get("here_speed_mps"), "speed", units, 0)
     return (
-        f"Out and back around the start at {speed}, in the weather of the longest run, the reserve kept:"
-        f" {low} to {high} by direction. Dashed: nine times in ten she reaches it."
+        f"How far out, one way, around the start at {speed}, with fuel for the way back, in the weather of the"
+        f" longest run, the reserve kept: {low} to {high} by direction. Dashed: nine times in ten she reaches it."
     )
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from perf.base.respell import in_units
 from perf.base.units import show
 from perf.boat.catalog import demo_candidates, demo_duties, engines
 from perf.boat.parts import Boat
@@ -18,12 +19,17 @@ NEW = {
     "sterndrive": "",
 }  # technologies offered; all where empty
 OFFERED = 3
+PLAIN = {  # of the season to begin with: distance of a run, speed of trolling
+    "us": ("12 mi", "4 mph"),
+    "nautical": ("10 nmi", "3.5 kn"),
+    "metric": ("20 km", "6.5 km/h"),
+}
 
 
 def candidates_text(boat: Boat, key: str) -> str:
     """The candidates that ship for this demo boat, else engines of the catalogue near hers in power.
 
-    Engines over the capacity plate are left out; nothing has a price.
+    Engines over the capacity plate are left out, the largest it allows is among them; nothing has a price.
     """
     if key in demo_candidates():
         return demo_candidates()[key].read_text(encoding="utf-8")
@@ -49,23 +55,29 @@ def _near(boat: Boat) -> list[str]:
         and motor.count * row.part.rated_power_w <= limit * (1.0 + 1e-9)
     ]
     near = sorted(fitting)[:OFFERED]
+    if boat.plate_power_w is not None and fitting:
+        near = list(dict.fromkeys([*near, max(fitting, key=lambda one: (one[1], -one[0]))]))
     return [key for _, _, key in sorted(near, key=lambda one: one[1])]
 
 
-def duty_text(boat: Boat, key: str) -> str:
-    """The season that ships for this demo boat, else a plain one at her own load; invented either way."""
+def duty_text(boat: Boat, key: str, units: str | None = None) -> str:
+    """The season that ships for this demo boat, else a plain one at her own load; invented either way.
+
+    units : of its speeds and distances, which are rounded in them; as shipped where nobody says.
+    """
     if key in demo_duties():
-        return demo_duties()[key].read_text(encoding="utf-8")
-    load = boat.load
+        shipped = demo_duties()[key].read_text(encoding="utf-8")
+        return shipped if units is None else in_units(shipped, units)
+    load, (far, slow) = boat.load, PLAIN[units or "us"]
     return write_tables(
         {
             "format": FORMAT,
             "name": f"A season of {boat.name}, invented to begin with",
             "season": {"trips": 40},
             "runs": {
-                "out": {"kind": "run", "distance": "10 nmi", "speed": "best", "load": load},
-                "troll": {"kind": "troll", "hours": "1 h", "speed": "4 mph", "load": load},
-                "home": {"kind": "run", "distance": "10 nmi", "speed": "best", "load": load},
+                "out": {"kind": "run", "distance": far, "speed": "best", "load": load},
+                "troll": {"kind": "troll", "hours": "1 h", "speed": slow, "load": load},
+                "home": {"kind": "run", "distance": far, "speed": "best", "load": load},
                 "dock": {"kind": "idle", "hours": "15 min", "load": load},
             },
         }

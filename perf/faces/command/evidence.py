@@ -63,6 +63,7 @@ def evidence_text(result: Result, units: str, long: bool = False, quiet: bool = 
     boats = held["length_m"].notna()
     blocks = [
         filled(result.shown(units).answer),
+        _weak(result, units),
         _titled("By figure", _figures(tables["by_figure"])),
     ]
     if not quiet:
@@ -81,7 +82,7 @@ def evidence_text(result: Result, units: str, long: bool = False, quiet: bool = 
                 _lines(TRIAL_HEAD, trial_cells(tables["trials_in_short"])),
             ),
             _titled(
-                "Sea trials, set by set",
+                "Sea trials, boat by boat",
                 _lines(QUESTION_HEAD, question_cells(tables["trials"])),
             ),
             _titled(
@@ -106,6 +107,12 @@ def _each(frame: pd.DataFrame) -> list[Any]:
     from perf.studies.evidence.how_sure import each  # late, so that other commands start without it
 
     return each(frame)
+
+
+def _weak(result: Result, units: str) -> str:
+    from perf.studies.evidence.in_short import weak_points  # late, as in _each
+
+    return "\n".join(filled(said) for said in weak_points(result, units))
 
 
 def _titled(title: str, body: str) -> str:
@@ -135,12 +142,12 @@ def _span(low: float, high: float, kind: str, units: str) -> str:
 
 
 FIGURE_HEAD = ("figure", "rows", "boats", "inside", "mean error", "mean size")
-BOAT_HEAD = ("set", "figure", "measured", "ours", "our band", "error", "")
-TRIAL_HEAD = ("use", "asked for", "sets", "readings", "off before", "off after", "inside the band")
-QUESTION_HEAD = ("set", "fitted on", "asked for", "off before", "off after", "inside the band")
+BOAT_HEAD = ("row", "figure", "measured", "ours", "our band", "error", "")
+TRIAL_HEAD = ("use", "asked for", "boats", "readings", "off before", "off after", "inside the band")
+QUESTION_HEAD = ("row", "fitted on", "asked for", "off before", "off after", "inside the band")
 COVERAGE_HEAD = ("figure", "inside", "share", "doubt left", "")
 TELLS = {True: "told by the log", False: "stays as assumed"}
-METHOD_HEAD = ("set", "measured", "ours", "error", "what")
+METHOD_HEAD = ("row", "measured", "ours", "error", "what")
 Cells = list[tuple[str, ...]]
 
 
@@ -195,9 +202,11 @@ def method_cells(table: pd.DataFrame, units: str) -> Cells:
 
 def trial_cells(table: pd.DataFrame) -> Cells:
     """Rows of TRIAL_HEAD as text: what a fit is worth for runs it never saw."""
+    from perf.studies.evidence.how_sure import use_said  # late, as in _each
+
     return [
         (
-            f"{row.use}",
+            use_said(row.use),
             f"{row.blind_reading}",
             f"{row.sets}",
             f"{row.blind_runs}",

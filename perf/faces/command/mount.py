@@ -48,8 +48,8 @@ def mount_options(parser: argparse.ArgumentParser) -> None:
     add(
         "--draws",
         type=whole(0, MOST_DRAWS),
-        default=100,
-        help="draws for the bands, 0 for none (100)",
+        default=None,
+        help="draws for the bands, 0 for none (as many as the page and the report)",
     )
     add("--seed", type=whole(0, 999_999_999), default=1, help="start of the draws (1)")
     add("--figure", metavar="FILE", help="also draw her to scale as .png, .svg or .pdf")
@@ -71,6 +71,7 @@ def mount_command(asked: argparse.Namespace) -> int:
         )
     if grid[0] is not None and grid[0][0] < 0.0:
         raise Refusal("--setback", asked.setback, "an engine hangs on or behind the transom")
+    asked.draws = _draws(asked.draws)
     if 0 < asked.draws < LEAST_DRAWS:
         raise Refusal(
             "--draws", f"{asked.draws}", f"a band needs {LEAST_DRAWS} draws or more; 0 draws none"
@@ -80,6 +81,13 @@ def mount_command(asked: argparse.Namespace) -> int:
     code = show_result(result, argparse.Namespace(**{**vars(asked), "figure": None}))
     _write(boat, result, asked, figure, card)
     return code
+
+
+def _draws(given: int | None) -> int:
+    """As many as asked for; else as the page and the report draw."""
+    from perf.studies.mount.study import DRAWS
+
+    return DRAWS if given is None else given
 
 
 def _loaded(asked: argparse.Namespace) -> Boat:
@@ -166,7 +174,7 @@ def _write(
         from perf.faces.printed.side_view_paper import save_drawings
         from perf.studies.mount.drawings import drawings
 
-        said = f"{result.boat}: {result.shown(asked.units).answer}"
+        said = result.shown(asked.units).answer  # begins with her name
         save_drawings(drawings(boat, result), path, asked.units, said)
 
     def printed(path: Path) -> None:

@@ -27,7 +27,9 @@ def report_options(parser: argparse.ArgumentParser) -> None:
     add("--duty", metavar="FILE", help="the season the candidates are weighed over")
     add("--trip", metavar="TRIP", help="also a trip: a file, or the name of a demo trip")
     add("-o", "--out", metavar="FILE", required=True, help="the report, as .pdf")
-    add("--draws", type=whole(0, MOST_DRAWS), default=200, help="draws for the bands (200)")
+    add(
+        "--draws", type=whole(0, MOST_DRAWS), help="draws for the bands (each study its own number)"
+    )
     add("--seed", type=whole(0, 999_999_999), default=1, help="start of the draws (1)")
 
 
@@ -73,20 +75,23 @@ def _out(text: str) -> Path:
 def _results(asked: argparse.Namespace, boat: Boat) -> list[Result]:
     from perf.studies.speeds import speeds
 
-    results = [speeds(boat, draws=asked.draws, seed=asked.seed)]
+    many = {"seed": asked.seed}
+    if asked.draws is not None:
+        many["draws"] = asked.draws
+    results = [speeds(boat, **many)]
     if asked.mount:
         from perf.studies.mount.study import mount
 
-        results.append(mount(boat, draws=asked.draws, seed=asked.seed))
+        results.append(mount(boat, **many))
     if asked.candidates is not None:
         from perf.faces.command.repower import candidates_of, duty_of
         from perf.studies.repower.study import repower
 
         choice, season = candidates_of(asked, boat), duty_of(asked, boat)
-        results.append(repower(boat, choice, season, draws=asked.draws, seed=asked.seed))
+        results.append(repower(boat, choice, season, **many))
     if asked.trip is not None:
         from perf.faces.command.trip import trip_of
         from perf.studies.trip.study import trip
 
-        results.append(trip(boat, trip_of(asked.trip, boat), draws=asked.draws, seed=asked.seed))
+        results.append(trip(boat, trip_of(asked.trip, boat), **many))
     return results

@@ -14,6 +14,7 @@ from perf.base.results import Result
 from perf.boat.boatfile import read_boat
 from perf.boat.catalog import demo_boats, demo_titles
 from perf.boat.parts import Boat
+from perf.boat.trialtable import same_but_trial
 from perf.studies.speeds import DRAWS, SEED, Stated, as_stated, first_answer, whole_answer
 
 KEPT = 64  # answers in memory; the oldest unused one goes first
@@ -99,3 +100,9 @@ def demo_boat(key: str) -> Boat:
 def demo_file(key: str) -> bytes:
     """The file of one demo boat."""
     return demo_boats()[key].read_bytes()
+
+
+@lru_cache(maxsize=16)
+def demo_under(content: bytes) -> str:
+    """Key of the demo boat whose file this is, a trial added or not; empty for any other."""
+    return next((key for key in demo_names() if same_but_trial(content, demo_file(key))), "")

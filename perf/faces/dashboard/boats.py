@@ -14,7 +14,7 @@ from perf.boat.learned import said_of
 from perf.boat.parts import Boat
 from perf.boat.scenario.parts import Told
 from perf.faces.dashboard import kept
-from perf.faces.dashboard.answers import demo_boat, demo_file, demo_names
+from perf.faces.dashboard.answers import demo_boat, demo_file, demo_names, demo_under
 from perf.faces.dashboard.kept import FIRST_SHOWN, OWN
 from perf.faces.dashboard.tables import faults_table
 from perf.faces.dashboard.words import plain
@@ -34,6 +34,12 @@ def chosen_boat() -> Boat:
     key = kept.value("boat")
     boat: Boat = st.session_state["_own"].boat if key == OWN else demo_boat(key)
     return boat
+
+
+def demo_key() -> str:
+    """Key of the demo boat that is looked at, also as tried from a file; OWN for any other boat."""
+    key = kept.value("boat")
+    return (demo_under(st.session_state["_own"].content) or OWN) if key == OWN else key
 
 
 def refused() -> InputFaults | None:

@@ -17,7 +17,7 @@ from perf.boat.parts import Boat
 from perf.faces.dashboard import parts, pictures, places, tables
 from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.hanging_words import BESIDE, FOLDED, SECTIONS
-from perf.faces.dashboard.places import ADVISED, CRUISE, DRAWS, SEED, Place
+from perf.faces.dashboard.places import ADVISED, CRUISE, Place
 from perf.faces.dashboard.words import file_stem, plain
 from perf.faces.printed.paper import DOTS_PER_INCH
 from perf.faces.printed.rig_card import rig_card_bytes
@@ -168,13 +168,13 @@ def _card(place: Place, units: str) -> bytes:
     boat = place.boat
     if place.as_advised:
         return rig_card_bytes(boat, places.whole(boat), units)
-    there = mount(boat, (place.setback_m,), (0.0,), place.wanted, draws=DRAWS, seed=SEED)
+    there = mount(boat, (place.setback_m,), (0.0,), place.wanted)
     return rig_card_bytes(boat, there, units)
 
 
 def _saved(place: Place, units: str, ending: str) -> bytes:
     out, result = io.BytesIO(), places.tried(place)
-    words = f"{result.boat}: {result.shown(units).answer}"
+    words = result.shown(units).answer  # begins with her name
     page = drawn(drawings(place.boat, result), units, words)
     stamp = {"Date": None} if ending == "svg" else None
     page.savefig(out, format=ending, dpi=DOTS_PER_INCH, metadata=stamp)

@@ -15,13 +15,14 @@ SECTIONS = {  # table: heading, what it says, columns left out
     "each_hole": (
         "Hole by hole",
         "The shaft that fits, raised hole by hole from the lowest. What is said to beat the hole below "
-        "90 times in 100 or more is a difference to rely on; about 50 in 100 is none.",
+        "90 times in 100 or more surely does, be it by too little to feel: the miles beside it say by "
+        "how much. About 50 in 100 is no difference.",
         (),
     ),
     "with_without": (
         "On the bracket, or on the transom",
         "Each with the plate at the height advised there. The last two rows are the edges of the "
-        "difference, eight times in ten. What somebody promises for a bracket is to be tested here, "
+        "difference in eight of ten of our own draws. What somebody promises for a bracket is to be tested here, "
         "it is never put in.",
         ("status",),
     ),

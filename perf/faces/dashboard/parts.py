@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 import pandas as pd
@@ -10,6 +10,7 @@ import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
 from perf.base.assumptions import Assumption
+from perf.base.bands import OF_DRAWS, fell_inside, measured_bands
 from perf.base.cautions import sentence
 from perf.base.columns import column
 from perf.base.results import Result
@@ -17,7 +18,6 @@ from perf.base.sources import SOURCES
 from perf.base.units import show, show_difference, unit_label
 from perf.faces.dashboard.words import plain
 
-BAND_WORDS = "Under each figure: where it lies eight times in ten."
 BAND_COMES = "band on its way"
 WAITING_WORDS = "How sure that is, is being worked out."
 NONE = "none"
@@ -63,8 +63,13 @@ def figures(
                 words = BAND_COMES if waiting and value != NONE else plain(beside)
                 under.append(st.caption(words))
         if explained:
-            st.caption(BAND_WORDS)
+            st.caption(band_words(result.kind))
     return under
+
+
+def band_words(kind: str) -> str:
+    """What the band under each figure holds, of our own draws and of what was measured."""
+    return f"Under each figure: {OF_DRAWS}; {fell_inside(measured_bands(kind))}."
 
 
 def bands(
@@ -109,9 +114,9 @@ def between(low: float | None, high: float | None, kind: str, units: str, digits
 # --- cautions -------------------------------------------------------------------------------------
 
 
-def cautions(codes: Iterable[str], key: str) -> None:
+def cautions(codes: Iterable[str], key: str, spoken: Callable[[str], str] = sentence) -> None:
     """Sentences that limit what stands above them, set apart by a rule and the word, not by colour alone."""
-    said = [plain(sentence(code)) for code in codes]
+    said = [plain(spoken(code)) for code in codes]
     if said:
         with st.container(key=f"caution-{key}"):
             st.markdown("\n".join(f"- **Caution.** {words}" for words in said))
@@ -141,8 +146,9 @@ def how_sure(result: Result) -> None:
     inside, outside = doubt.get("inside", ()), doubt.get("outside", ())
     st.markdown(
         f"Worked out {doubt['draws']} times over, each time with every value that is not known for "
-        f"sure ({len(inside)} of them) drawn anew. The band holds eight results in ten: one in ten "
-        "is lower, one in ten higher. A time in which she does not get on plane counts as the worst."
+        f"sure ({len(inside)} of them) drawn anew. The band holds {OF_DRAWS}: one in ten is lower, one "
+        "in ten higher. A time in which she does not get on plane counts as the worst. That is not the "
+        f"same as the truth: {fell_inside(measured_bands(result.kind))}."
     )
     if outside:
         st.markdown(plain(f"Not in the band: {', '.join(outside)}."))

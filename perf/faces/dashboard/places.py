@@ -15,11 +15,10 @@ from perf.base.units import to_si
 from perf.boat.parts import Boat
 from perf.faces.dashboard.answers import Answers
 from perf.studies.mount.each_hole import Parts
-from perf.studies.mount.study import Wanted, look, told
+from perf.studies.mount.study import DRAWS, SEED, Wanted, look, told
 from perf.studies.mount.tried import Known, Tried, raised
 
 KEPT = 32  # answers in memory
-DRAWS, SEED = 60, 1  # of what is not known, for the page and for a place that is tried
 SETBACKS_IN = (0, 6, 12, 18, 24, 30, 36)
 HEIGHTS_IN = (-0.75, 0, 0.75, 1.5, 2.25, 3, 3.75, 4.5, 5.25, 6, 6.75, 7.5)  # mounting holes
 ADVISED, CRUISE = -1.0, 0.0  # not set: as advised, her own cruise

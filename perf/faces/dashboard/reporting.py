@@ -95,6 +95,7 @@ def _choose(boat: Boat, here: Aboard) -> Asked | None:
     weighed = trip = None
     if weigh:
         weightext.begin(boat)
+        weightext.say_made_up()
         read = weighfields.read(boat)
         if read is None:
             return None

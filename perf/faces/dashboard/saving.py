@@ -103,10 +103,17 @@ def take_file() -> None:
         if recognise.kind_of(content) == recognise.SCENARIO:
             put(read_scenario(content, name=name))
         else:
-            st.session_state["_own"] = OwnBoat(name, read_boat(content, name=name), content)
-            kept.put("boat", OWN)
+            take_boat(name, content)
     except InputFaults as faults:
         st.session_state["_refused"] = faults
+
+
+def take_boat(name: str, content: bytes) -> None:
+    """Look at the boat of a file, nothing set on her by hand; InputFaults leave the boat before."""
+    own = OwnBoat(name, read_boat(content, name=name), content)
+    kept.clear_settings()
+    st.session_state["_own"] = own
+    kept.put("boat", OWN)
 
 
 def put(found: Scenario) -> None:

@@ -23,6 +23,7 @@ STYLE = """<style>
 [data-testid="stBaseButton-primary"], [data-testid="stBaseButton-primary"]:hover,
 [data-testid="stBaseButton-primary"]:active { background: #0b5d66; color: #ffffff; }
 input::placeholder { opacity: 0.85; }
+[data-testid="InputInstructions"] { display: none; } /* "10/60" was read as gallons */
 .st-key-section-each_hole td * { white-space: nowrap !important; overflow-wrap: normal !important; }
 [class*="st-key-drawn"] .vega-embed { max-width: 100%; }
 [class*="st-key-drawn"] .vega-embed svg { max-width: 100%; height: auto; }
@@ -32,5 +33,10 @@ input::placeholder { opacity: 0.85; }
     min-width: calc(50% - 1rem); flex: 1 1 calc(50% - 1rem);
   }
   .st-key-answer p { font-size: 1.15rem; }
+  [class*="st-key-faults-"] thead { display: none; }
+  [class*="st-key-faults-"] tr { display: block; padding: 0.3rem 0; }
+  [class*="st-key-faults-"] td { display: block; border: none; padding: 0.1rem 0; }
+  [class*="st-key-faults-"] td * { white-space: normal !important; overflow-wrap: anywhere; }
+  [class*="st-key-faults-"] td:last-child { font-weight: 600; }
 }
 </style>"""

@@ -28,13 +28,14 @@ from perf.faces.command.laws import KNOWN
 from perf.faces.dashboard import parts
 from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.words import plain
+from perf.studies.evidence.in_short import weak_points
 from perf.studies.evidence.study import evidence
 
 INSIDE = "inside our band"  # over the last column, which needs no name on a terminal
 COUNTS = {  # figures of the summary, and what each counts
     "laws": "rules in use",
     "laws_without_check": "rules without a check",
-    "law_checks": "published or second-route checks of the rules",
+    "law_checks": "checks of the rules, against a published value or a second way of working it out",
     "law_checks_failing": "rules that fail one of their checks",
     "held_back_boats": "measured boats that nothing was tuned to",
     "held_back_figures": "figures measured on them",
@@ -79,6 +80,7 @@ def show_page() -> None:
         result = worked_out()
     with place:
         parts.answer(result, here.units)
+        st.markdown("\n".join(f"- {plain(said)}" for said in weak_points(result, here.units)))
     _shown(result, here)
 
 
@@ -107,7 +109,8 @@ def _shown(result: Result, here: Aboard) -> None:
     st.header("Sea trials, asked blind")
     st.markdown(
         "Boats fitted on a part of their runs, or at their lightest load, and asked for the rest. "
-        "The simulated log says what the fit is worth, nothing of the methods."
+        "Held back means that nothing was tuned to them. The simulated log says what the fit is worth, "
+        "nothing of the methods."
     )
     _table(TRIAL_HEAD, trial_cells(result.tables["trials_in_short"]))
     covered = result.tables["trial_coverage"]
@@ -152,7 +155,7 @@ def _frame(head: Sequence[str], cells: Cells, key: str) -> None:
 
 
 def _words(frame: pd.DataFrame, names: Sequence[str]) -> None:
-    shown = frame[list(names)].fillna("").astype(str)
+    shown = frame[list(names)].fillna("").astype(str).rename(columns={"set": "row"})
     st.dataframe(shown, hide_index=True, alt=f"Words: {', '.join(names)}")
 
 

@@ -144,8 +144,8 @@ def result_files(result: Result, units: str) -> None:
         )
 
 
-def faults_table(rows: Sequence[Mapping[str, object]]) -> None:
-    """Faults of a file: where, what stands there, what to write."""
+def faults_table(rows: Sequence[Mapping[str, object]], name: str = "boat") -> None:
+    """Faults of a file: where, what stands there, what to write; on a phone a line under the other."""
     shown = [
         {
             "where": f"line {row['line']}" if row["line"] else "whole file",
@@ -155,7 +155,8 @@ def faults_table(rows: Sequence[Mapping[str, object]]) -> None:
         }
         for row in rows
     ]
-    st.table(pd.DataFrame(shown), border="horizontal", hide_index=True)
+    with st.container(key=f"faults-{name}"):
+        st.table(pd.DataFrame(shown), border="horizontal", hide_index=True)
 
 
 def _short(text: str) -> str:

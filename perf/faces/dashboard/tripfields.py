@@ -27,11 +27,11 @@ COLUMNS = {  # of the editor: what stands over it, and what may be written
     "speed": ("Speed", "22 mph, best mileage, as fast as 1.0 g allows, 3800 rpm, idle, drift."),
     "over_ground": ("Over ground", "The speed is over the ground, not through the water."),
     "course": ("Course", "Such as SW or 215 deg, true."),
-    "wind": ("Wind", "Such as 15 kn; empty as for the whole trip."),
+    "wind": ("Wind", "Such as 15 kn or 17 mph; empty as for the whole trip."),
     "wind_from": ("Wind from", "SW, 215 deg, ahead, on the bow, abeam, on the quarter, astern."),
     "wave_height": ("Waves", "Height of the sea, such as 2 ft."),
     "sea_from": ("Sea from", "As for the wind; empty as the wind."),
-    "current": ("Current", "Such as 1.5 kn."),
+    "current": ("Current", "Such as 1.5 kn or 1.7 mph."),
     "current_toward": ("Sets toward", "As for the wind, but where it sets to."),
     "depth": ("Depth", "Where it is shallow, such as 12 ft."),
     "aboard": ("Aboard from here", "Names of her weights with commas between."),
@@ -56,7 +56,7 @@ def choose_trip(boat: Boat) -> None:
             words = demo_trips()[name].read_text(encoding="utf-8")
             st.button(
                 plain(name.replace("_", " ").capitalize()),
-                on_click=partial(triptext.put, words),
+                on_click=partial(triptext.put_ours, words),
                 help=plain(words.splitlines()[0].lstrip("# ")),
                 key=f"trip-{name}",
             )
@@ -209,7 +209,7 @@ def read(boat: Boat) -> Trip | None:
     except InputFaults as faults:
         count = len(faults.faults)
         st.error(f"{count} fault{'s' if count > 1 else ''} in this trip: nothing is worked out.")
-        faults_table([fault.as_dict() for fault in faults.faults])
+        faults_table([fault.as_dict() for fault in faults.faults], "trip")
         return None
 
 

@@ -20,12 +20,13 @@ from perf.faces.dashboard.aboard import Aboard, aboard
 from perf.faces.dashboard.words import plain
 from perf.faces.printed.trip_sheet import sheet
 from perf.faces.reach_view import described, reach_svg
+from perf.studies.trip.slower import slower_words
 from perf.studies.trip.study import trip
 
 KEPT = 24  # answers in memory
 DRAWS, FEW = 100, 40  # of the page, and of what is tried
 FOUR = ("trip_fuel_m3", "trip_time_s", "arrival_fuel_m3", "chance_reserve_broken")
-REACH = ("farthest_m", "farthest_speed_mps", "three_less_m", "reach_least_m")
+REACH = ("farthest_m", "farthest_speed_mps", "reach_here_m", "reach_least_m")
 TRIED = ("trip_fuel_m3", "trip_time_s", "arrival_fuel_m3", "chance_reserve_broken")
 TABLE = (
     "run",
@@ -135,16 +136,19 @@ def _how_far(far: Result, here: Aboard) -> None:
         st.markdown(plain(how_far_words(far.summary, here.units)))
     st.header("How far out, with the way back")
     parts.figures(far, REACH, here.units, "reach")
+    if slower := slower_words(far, here.units):
+        st.markdown(plain(slower))
 
 
 def how_far_words(summary: Mapping[str, Any], units: str) -> str:
     """How far out on what is in the tank, as it would be said on a dock."""
-    usable, kept, far, speed = (
+    usable, kept, far, both, speed = (
         show(summary.get(name), kind, units, 0)
         for name, kind in (
             ("usable_at_start_m3", "volume"),
             ("kept_back_m3", "volume"),
             ("farthest_m", "distance"),
+            ("farthest_round_m", "distance"),
             ("farthest_speed_mps", "speed"),
         )
     )
@@ -152,7 +156,7 @@ def how_far_words(summary: Mapping[str, Any], units: str) -> str:
         return "At no planing speed is there an answer to how far she may go."
     return (
         f"Of what is in the tank {usable} can be drawn and {kept} are kept back: on the rest she goes "
-        f"{far} out and the same way home, in calm water at {speed}."
+        f"{far} out and the same way home ({both} there and back), in calm water at {speed}."
     )
 
 

@@ -15,6 +15,7 @@ import pandas as pd
 import streamlit as st
 
 from perf.base.faults import InputFaults, ReadingError
+from perf.base.respell import in_units
 from perf.boat.boatfile import read_boat
 from perf.boat.trip.file import demo_trips
 from perf.boat.trip.writer import write_trip
@@ -26,6 +27,7 @@ from perf.studies.trip.link import pack, unpack
 
 NAME = "trip"  # in the address
 TEXT, FRESH, TROUBLE = "_trip_text", "_trip_fresh", "_trip_trouble"
+OURS = "_trip_ours"  # what was put by the program: its words, and as they were shown
 FIRST = "out_and_back"
 WAYS = ("distance", "from", "to", "hours", "speed", "over_ground", "course")
 MORE = (
@@ -45,8 +47,21 @@ Raw = dict[str, Any]
 def text() -> str:
     """The text of the trip; the first demo trip where there is none yet."""
     if TEXT not in st.session_state:
-        put(demo_trips()[FIRST].read_text(encoding="utf-8"))
+        put_ours(demo_trips()[FIRST].read_text(encoding="utf-8"))
+    ours = st.session_state.get(OURS)
+    if ours and st.session_state[TEXT] == ours[1] != in_units(ours[0], _units()):
+        put_ours(ours[0])  # nobody has touched it: it follows the units
     return str(st.session_state[TEXT])
+
+
+def put_ours(words: str) -> None:
+    """A trip of the program's own, in the units that are shown."""
+    st.session_state[OURS] = (words, in_units(words, _units()))
+    put(st.session_state[OURS][1])
+
+
+def _units() -> str:
+    return kept.value("units") or "us"
 
 
 def put(new: str) -> None:

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
-from datetime import UTC, datetime
 from functools import lru_cache, partial
 
 import pandas as pd
@@ -15,10 +13,8 @@ from perf.base.faults import InputFaults
 from perf.base.results import Result
 from perf.boat.log.file import Log
 from perf.boat.parts import Boat
-from perf.boat.trialtable import with_trial
-from perf.faces.dashboard import kept, parts, pictures, tables, trylog
+from perf.faces.dashboard import boats, parts, pictures, settings, tables, trylog, tryuse
 from perf.faces.dashboard.aboard import Aboard, aboard
-from perf.faces.dashboard.answers import demo_file
 from perf.faces.dashboard.words import file_stem, plain
 from perf.faces.printed.trial_sheet import trial_sheet
 from perf.faces.text.trial import (
@@ -36,7 +32,7 @@ from perf.faces.text.trial import (
 from perf.studies.trial.plan import plan
 from perf.studies.trial.study import Found, result_of, work_out
 from perf.studies.trial.tape import TapeFault
-from perf.studies.trial.weighing import weighing
+from perf.studies.trial.weighing import example, weighing
 
 PART, NEVER_PART = " \\%", "\u00a0\\%"  # a per-cent sign stays beside its number
 ESTIMATE = "estimate"  # the caution that every answer carries
@@ -84,7 +80,7 @@ def show_page() -> None:
     answer, below = st.container(), st.container()
     with below:
         st.header("The log")
-        given = trylog.give(kept.value("boat"))
+        given = trylog.give(boats.demo_key())
         log = None if given is None else trylog.read(given)
     if log is not None:
         try:
@@ -97,23 +93,31 @@ def show_page() -> None:
                 st.error(plain(str(why).capitalize()))
         else:
             with answer:
-                _first(result, here)
+                _first(result, boat, log, here)
             with below:
                 _rest(result, boat, log, here)
     elif given is None:
         with here.top:
-            parts.answer(planned(boat), here.units)
-    _plan(boat, here, said=given is None)
+            parts.answer(planned(here.boat), here.units)
+    _plan(here.boat, boat, here, said=given is None)
     _tape(boat, here)
 
 
 # --- what a log tells -------------------------------------------------------------------------------
 
 
-def _first(result: Result, here: Aboard) -> None:
+def _first(result: Result, boat: Boat, log: Log, here: Aboard) -> None:
     """The answer, the figures before and after, and the picture."""
     with here.top:
         parts.answer(result, here.units)
+        if here.boat != boat:
+            st.caption(
+                plain(
+                    f"The log is fitted to {boat.name} as her file says, loaded as {boat.load}: power, "
+                    "pitch and fuel set on the page play no part in the fit."
+                )
+            )
+        tryuse.offer(fitted(boat, log, here.units).trial, boat)
     parts.figures(result, AFTER, here.units, "trial", explained=True)
     parts.cautions(result.cautions, "trial")
     plots = {TABS.get(plot.key, plot.title): plot for plot in result.plots}
@@ -132,7 +136,7 @@ def _rest(result: Result, boat: Boat, log: Log, here: Aboard) -> None:
     for note in result.notes:
         st.markdown(plain(note))
     _table(result, "set_aside", here.units, "Set aside, with the place in the file")
-    _keep_her(boat, log, here)
+    tryuse.keep_her(fitted(boat, log, here.units).trial, boat)
     st.header("Run by run")
     _frame(result, "rows", [name for name in RUNS if name in result.tables["rows"]], here.units)
     st.header("What the log could tell")
@@ -149,36 +153,6 @@ def _rest(result: Result, boat: Boat, log: Log, here: Aboard) -> None:
     parts.how_sure(result)
     tables.result_files(result, here.units)
     parts.behind(result, here.units)
-
-
-def _keep_her(boat: Boat, log: Log, here: Aboard) -> None:
-    """The owner's own text with the trial in it, to be kept and given again."""
-    st.header("Keep her as tried")
-    st.download_button(
-        "Save the calibrated boat",
-        partial(_calibrated, _text(), boat, log, here.units),
-        file_name=f"{file_stem(boat.name)}_tried.toml",
-        mime="application/toml",
-        on_click="ignore",
-        key="save-tried",
-        type="primary",
-    )
-    st.caption(
-        "Her file as it was, with one table added at its end. Give it under “Another boat”, and every "
-        "page uses what the trial found and shows narrower bands."
-    )
-
-
-def _text() -> bytes:
-    """Her file as it was given; asked while the page is drawn, as a button pressed later knows no session."""
-    own = kept.value("boat") == kept.OWN
-    text: bytes = st.session_state["_own"].content if own else demo_file(kept.value("boat"))
-    return text
-
-
-def _calibrated(text: bytes, boat: Boat, log: Log, units: str) -> bytes:
-    trial = fitted(boat, log, units).trial
-    return with_trial(text, replace(trial, date=datetime.now(UTC).date().isoformat()))
 
 
 def _words(said: str, head: Sequence[str], cells: Cells) -> None:
@@ -212,10 +186,14 @@ def _frame(result: Result, key: str, names: Sequence[str], units: str) -> None:
 # --- before a trial, and beside it ------------------------------------------------------------------
 
 
-def _plan(boat: Boat, here: Aboard, *, said: bool) -> None:
-    """The plan; said is whether its answer stands over the page already."""
+def _plan(boat: Boat, filed: Boat, here: Aboard, *, said: bool) -> None:
+    """The plan of the boat as set; said is whether its answer stands over the page already."""
     result = planned(boat)
     st.header("Which runs would teach most")
+    if boat != filed:
+        st.caption(
+            f"Worked out for her as set on the page, not as filed. {settings.in_few_words(filed, here.units)}."
+        )
     if not said:
         st.markdown(plain(result.shown(here.units).answer))
     _frame(result, "rows", PLAN, here.units)
@@ -245,9 +223,11 @@ def _tape(boat: Boat, here: Aboard) -> None:
     if not boat.freeboard:
         st.markdown(
             "Her file names no marks. Tape two on the transom and two at the bow straight down to the "
-            "water, boat lying still at a load you know, and add to her file such as:"
+            "water, boat lying still at a load you know, and add to her file a table like this. Places "
+            "are by her measures; the heights over the water are those her list gives: write in their "
+            "place what you tape."
         )
-        st.code(EXAMPLE, language="toml")
+        st.code(example(boat, here.units), language="toml")
         return
     try:
         result = weighing(boat)
@@ -258,11 +238,3 @@ def _tape(boat: Boat, here: Aboard) -> None:
     parts.figures(result, WEIGHED, here.units, "tape")
     _frame(result, "rows", list(result.tables["rows"].columns), here.units)
     parts.cautions(_new(result, first=False), "tape")
-
-
-EXAMPLE = """[freeboard]
-"transom port"      = { forward = "0 in",    above = "32 in", over_water = "18 1/2 in", load = "alone" }
-"transom starboard" = { forward = "0 in",    above = "32 in", over_water = "18 1/4 in", load = "alone" }
-"bow port"          = { forward = "20 ft",   above = "4 ft",  over_water = "37 in",     load = "alone" }
-"bow starboard"     = { forward = "20 ft",   above = "4 ft",  over_water = "37 in",     load = "alone" }
-"""

@@ -10,6 +10,7 @@ from functools import partial
 import pandas as pd
 import streamlit as st
 
+from perf.base.bands import OF_DRAWS, fell_inside
 from perf.base.results import Plot, Result
 from perf.boat.choice.parts import AS_SHE_IS
 from perf.faces.dashboard import parts, pictures, tables, weightext
@@ -29,18 +30,16 @@ def first(result: Result, here: Aboard) -> None:
         parts.answer(result, here.units)
     for code in GRAVE:
         if code in result.cautions:
-            parts.cautions((code,), code)
-    st.subheader(
-        plain(
-            f"The first choice: {result.summary['first']}, loaded as {result.inputs['heaviest_load']}"
-        )
-    )
+            parts.cautions((code,), code, result.caution)
+    st.subheader(plain(_whose_figures(result)))
     parts.figures(result, FOUR, here.units, "weigh", explained=True)
     for place, plot in zip(st.columns(2), _trades(result), strict=True):
         with place:
             pictures.picture(result, plot, here.units, here.dark)
             pictures.save_buttons(result, plot, here.units)
     st.header("Side by side")
+    if result.inputs["as_she_is_here"]:
+        st.caption(plain(result.inputs["as_she_is_here"]))
     _side_by_side(result, [name for block in SHOWN for name in block], here.units)
     if len(result.tables["money"]):
         coin = result.inputs["currency"]
@@ -48,6 +47,16 @@ def first(result: Result, here: Aboard) -> None:
         _side_by_side(result, list(MONEY), here.units)
     said = [code for code in result.cautions if code not in GRAVE]
     parts.cautions(said, "weigh")
+
+
+def _whose_figures(result: Result) -> str:
+    """Whose four figures stand below: the first choice, or one that no ranking put first."""
+    who = f"{result.summary['first']}, loaded as {result.inputs['heaviest_load']}"
+    if not result.summary["ranked"]:
+        return f"{who[0].upper()}{who[1:]}"
+    if result.summary["no_difference"]:
+        return f"First as the figures stand, with no difference to rely on: {who}"
+    return f"The first choice: {who}"
 
 
 def _trades(result: Result) -> list[Plot]:
@@ -99,7 +108,8 @@ def rest(result: Result, here: Aboard) -> None:
     st.header("How sure this is")
     _sure(result, here)
     for note in result.notes:
-        st.markdown(plain(note))
+        if note != result.inputs["as_she_is_here"]:  # stands beside the figures
+            st.markdown(plain(note))
     st.header("Take it along")
     _take(result, here)
     parts.behind(result, here.units)
@@ -186,7 +196,8 @@ def _sure(result: Result, here: Aboard) -> None:
         plain(
             f"Everything that is not known for sure was drawn {result.doubt['draws']} times, the same for "
             "every candidate: what is wrong about the hull is wrong for all of them alike. A band holds "
-            "eight results in ten; a time in which she does not plane counts as the worst."
+            f"{OF_DRAWS}; a time in which she does not plane counts as the worst. That is not the same as "
+            f"the truth: {fell_inside()}."
         )
     )
     for plot in result.plots:

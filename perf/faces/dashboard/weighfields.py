@@ -39,7 +39,7 @@ MONEY = {
 }
 RUNS = {
     "kind": ("What", "run, troll, idle or drift."),
-    "distance": ("Distance", "Such as 14 nmi ± 3 nmi; one of distance and time."),
+    "distance": ("Distance", "Such as 16 mi ± 3 mi or 14 nmi; one of distance and time."),
     "hours": ("Time", "Such as 2 h or 20 min."),
     "speed": ("Speed", "Such as 25 mph, or best."),
     "load": ("Load", "One of her own loads."),
@@ -141,7 +141,7 @@ def read(boat: Boat) -> tuple[Candidates, Duty] | None:
         st.error(
             f"{many} fault{'s' if many > 1 else ''} in {faults.source}: nothing is worked out."
         )
-        faults_table([fault.as_dict() for fault in faults.faults])
+        faults_table([fault.as_dict() for fault in faults.faults], "weigh")
         return None
     return found, duty
 

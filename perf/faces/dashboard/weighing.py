@@ -65,6 +65,8 @@ def show_page() -> None:
         if result is None:
             return
         weighed.first(result, here)
+        with here.top:
+            weightext.say_made_up()
     with rest:
         weighed.rest(result, here)
 

@@ -11,27 +11,68 @@ from typing import Any
 
 import streamlit as st
 
+from perf.boat.catalog import demo_candidates, demo_duties
 from perf.boat.choice.starter import candidates_text, duty_text, write_tables
 from perf.boat.parts import Boat
-from perf.faces.dashboard import kept
+from perf.faces.dashboard import boats, kept
 
 CANDIDATES, DUTY = "candidates", "duty"
 WHOSE = "_weigh_whose"
+OURS = "_weigh_ours"  # the season as the program put it
 Raw = dict[str, Any]
 
 
 def begin(filed: Boat) -> None:
     """Put the texts that belong to this boat where another boat was looked at before."""
     if st.session_state.get(WHOSE) == _whose(filed):
+        _follow_units(filed)
         return
     st.session_state[WHOSE] = _whose(filed)
-    key = kept.value("boat")
-    put(CANDIDATES, candidates_text(filed, key))
-    put(DUTY, duty_text(filed, key))
+    key = boats.demo_key()
+    for which, new, ours in (
+        (CANDIDATES, candidates_text(filed, key), key in demo_candidates()),
+        (DUTY, duty_text(filed, key, kept.value("units") or "us"), key in demo_duties()),
+    ):
+        put(which, new)
+        st.session_state[f"_weigh_made_up_{which}"] = "" if ours else new
+    st.session_state[OURS] = text(DUTY)
+
+
+def _follow_units(filed: Boat) -> None:
+    """A season of the program's own that nobody touched, in the units that are shown now."""
+    if st.session_state.get(OURS) != text(DUTY):
+        return
+    new = duty_text(filed, boats.demo_key(), kept.value("units") or "us")
+    if new == text(DUTY):
+        return
+    if st.session_state.get(f"_weigh_made_up_{DUTY}") == text(DUTY):
+        st.session_state[f"_weigh_made_up_{DUTY}"] = new
+    put(DUTY, new)
+    st.session_state[OURS] = new
+
+
+def made_up() -> list[str]:
+    """Which of the two this program made up for the boat and nobody changed since."""
+    said = {CANDIDATES: "the candidates", DUTY: "the season"}
+    return [
+        words
+        for which, words in said.items()
+        if text(which) and text(which) == st.session_state.get(f"_weigh_made_up_{which}")
+    ]
+
+
+def say_made_up() -> None:
+    """Say what an answer rests on that nobody gave."""
+    if found := made_up():
+        what = " and ".join(found)
+        st.warning(
+            f"Made up by this page, not yours: {what}. Nobody gave any for this boat, so they are a "
+            "pattern to write over: put in your own on the page “Which engine” before you go by this."
+        )
 
 
 def _whose(filed: Boat) -> str:
-    return f"{kept.value('boat')} {filed.name}"
+    return f"{boats.demo_key()} {filed.name}"
 
 
 def of_this_boat(filed: Boat) -> dict[str, str]:

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Mapping, Sequence
 
 from perf.base.assumptions import Assumption
+from perf.base.bands import OF_DRAWS, fell_inside, measured_bands
 from perf.base.cautions import sentence
 from perf.base.columns import column, known
 from perf.base.results import Result, Shown
 from perf.base.sources import SOURCES
-from perf.base.units import show, show_difference
+from perf.base.units import show
 from perf.boat.learned import counted_in
 from perf.faces.printed.paper import figure
 from perf.faces.printed.scale import FINE, GAP_MM, HAIR_MM, HEADING, SPACE_MM
 from perf.faces.printed.sheet import KEPT_MM, Sheet
 from perf.faces.printed.side_view_paper import drawn
+from perf.faces.text.result import assumed_words
 from perf.studies.mount.drawing_parts import Drawing
 
 HEADINGS = {
@@ -27,6 +29,9 @@ HEADINGS = {
 }
 SHAPE = "Her shape, as worked with"
 MOST_PLOTS = 3
+# of the candidates: printed with bands, where money was stated
+MONEY = ("candidate", "first_cost", "payback_years", "net_present_value", "cost_per_trip")
+NAN, NONE = float("nan"), "none"
 WIDE, WIDEST = 1.8, 3.0  # of a column of words, of sentences, a column of figures being one
 # by study: table, columns printed, and every how many rows
 TABLES: dict[str, tuple[tuple[str, tuple[str, ...], int], ...]] = {
@@ -64,6 +69,7 @@ TABLES: dict[str, tuple[tuple[str, tuple[str, ...], int], ...]] = {
             ("candidate", "propeller", "will_plane", "hump_margin_n", "top_speed_mps"),
             1,
         ),
+        ("candidates", MONEY, 1),
         ("rules", ("candidate", "rule", "applies", "says"), 1),
         ("season", ("candidate", "run", "load", "run_hours_s", "season_fuel_m3"), 1),
     ),
@@ -114,10 +120,11 @@ def report_bytes(
 def _study(sheet: Sheet, shown: Shown, codes: Sequence[str]) -> None:
     """Figures, cautions not yet printed, pictures and tables of one result."""
     result = shown.result
-    sheet.section(HEADINGS.get(result.kind, result.kind))
     figures = [name for name in result.summary if _is_figure(result, name)]
-    if figures:
-        sheet.pairs([(column(name).label, shown.summary(name)) for name in figures])
+    rows = [(column(name).label, shown.summary(name)) for name in figures]
+    sheet.section(HEADINGS.get(result.kind, result.kind), KEPT_MM + sheet.pairs_mm(rows))
+    if rows:
+        sheet.pairs(rows)
         sheet.ln(GAP_MM)
     sheet.cautions([sentence(code) for code in codes])
     sheet.ln(GAP_MM)
@@ -144,16 +151,43 @@ def _is_figure(result: Result, name: str) -> bool:
 def _table(sheet: Sheet, shown: Shown, name: str, columns: tuple[str, ...], every: int) -> None:
     """One table of a result, rows without a number left out."""
     rows = shown.result.tables.get(name)
-    if rows is None or rows.empty:
+    if rows is None or rows.empty or (columns == MONEY and shown.result.tables["money"].empty):
         return
     if "status" in rows.columns:
         rows = rows[rows["status"].isin(("ok", ""))]
     names = [column for column in columns if column in rows.columns]
-    records = rows[names].iloc[::every].to_dict("records")
-    cells = [[_cell(row[n], n, shown.units) for n in names] for row in records]
+    records = rows.iloc[::every].to_dict("records")
+    said = _banded if columns == MONEY else _alone
+    cells = [[said(row, n, shown.units) for n in names] for row in records]
+    if columns == MONEY:
+        sheet.together(KEPT_MM)
+        sheet.words(_over_money(shown.result), after=HAIR_MM)
     wide = [WIDE if column(n).kind == "text" else 1.0 for n in names]
     sheet.grid([column(n).label for n in names], cells, wide)
     sheet.ln(SPACE_MM)
+
+
+def _over_money(result: Result) -> str:
+    coin, years = result.inputs["currency"] or "money", result.inputs["years"]
+    return (
+        f"Money, in {coin}, over {years} years, against keeping her as she is; in brackets, eight "
+        "in ten of our own draws."
+    )
+
+
+def _alone(row: Mapping[Hashable, object], name: str, units: str) -> str:
+    return _cell(row[name], name, units)
+
+
+def _banded(row: Mapping[Hashable, object], name: str, units: str) -> str:
+    """A figure with its band in brackets, where it has one."""
+    text = _cell(row[name], name, units)
+    if column(name).kind == "text":
+        return text
+    edges = [_cell(row.get(name + end, NAN), name, units) for end in ("_p10", "_p90")]
+    if NONE in edges:  # never in some of the draws
+        return text if edges == [NONE, NONE] else f"{text} ({edges[0]} or longer)"
+    return f"{text} ({edges[0]} to {edges[1]})"
 
 
 def _cell(value: object, name: str, units: str) -> str:
@@ -175,6 +209,8 @@ def _doubt(sheet: Sheet, results: Sequence[Result]) -> None:
         outside = doubt.get("outside")
         if outside:
             sheet.words(f"Not in the bands: {', '.join(outside)}.")
+    for bands in dict.fromkeys(measured_bands(r.kind) for r in results if r.doubt.get("draws")):
+        sheet.words(f"A band holds {OF_DRAWS}, which is not the truth: {fell_inside(bands)}.")
 
 
 def _assumptions(sheet: Sheet, results: Sequence[Result], units: str) -> None:
@@ -186,13 +222,7 @@ def _assumptions(sheet: Sheet, results: Sequence[Result], units: str) -> None:
     sheet.section("Assumed, where nobody said")
     rows = []
     for a in every.values():
-        value = show(a.value, a.kind, units, 2)
-        spread = (
-            f"{value} ± {show_difference(a.half_width, a.kind, units, 2)}"
-            if a.half_width
-            else value
-        )
-        rows.append([a.sentence, spread, a.basis.value])
+        rows.append([a.sentence, assumed_words(a, units), a.basis.value])
     sheet.grid(["what", "value", "how it is known"], rows, [WIDEST, 1.0, 1.0])
 
 

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from perf.base.cautions import sentence
+from perf.base.bands import fell_inside
 from perf.base.files import write_whole
 from perf.base.results import Plot, Result
 from perf.faces.printed import paper
@@ -79,7 +79,7 @@ def _first_page(pdf: Sheet, result: Result, units: str) -> list[str]:
     trade = [plot for plot in result.plots if plot.key.startswith("trade_")]
     _pictures(pdf, result, trade, units)
     _table(pdf, result, units)
-    said = [f"Caution. {sentence(code)}" for code in result.cautions]
+    said = [f"Caution. {result.caution(code)}" for code in result.cautions]
     return _while_room(pdf, said, FINE, INK.caution.text)
 
 
@@ -151,7 +151,8 @@ def _table(pdf: Sheet, result: Result, units: str) -> None:
     if left > 0:
         pdf.words(f"{left} more candidates stand in the file of this result.", FINE, after=HAIR_MM)
     pdf.words(
-        f"Small print: 10 to 90 % of {result.doubt['draws']} draws of what is not known for sure."
+        f"Small print: 10 to 90 % of {result.doubt['draws']} draws of what is not known for sure;"
+        f" {fell_inside()}."
         if result.doubt["draws"]
         else "No bands were drawn: how sure this is, is not said here.",
         FINE,

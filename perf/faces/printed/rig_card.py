@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from perf.base.bands import fell_inside
 from perf.base.files import write_whole
 from perf.base.results import Result
 from perf.boat.learned import said_of
@@ -39,7 +40,8 @@ def rig_card_bytes(boat: Boat, result: Result, units: str) -> bytes:
     page.words(card.about.spoken(units), after=0.0)
     for note in said_of(boat):
         page.words(note, FINE, after=0.0)
-    page.section("Hang it here, and expect this (in brackets: eight times in ten)")
+    page.section("Hang it here, and expect this (in brackets: eight in ten of our draws)")
+    page.words(f"What is measured may lie outside: {fell_inside()}.", FINE, after=0.0)
     page.pairs([(row.label, row.value.spoken(units)) for row in card.rows])
     _then(page, card)
     page.section("Measured on the water")

@@ -122,10 +122,14 @@ class Sheet(FPDF):
         self.set_text_color(INK.ink)
         self.ln(after)
 
-    def section(self, heading: str, kept_mm: float = KEPT_MM) -> None:
-        """A heading with a rule under it, kept with so much of what follows."""
+    def together(self, kept_mm: float) -> None:
+        """Begin a new page where so much does not stand on this one."""
         if self.will_page_break(kept_mm):
             self.add_page()
+
+    def section(self, heading: str, kept_mm: float = KEPT_MM) -> None:
+        """A heading with a rule under it, kept with so much of what follows."""
+        self.together(kept_mm)
         self.ln(scale.SPACE_MM)
         self.ink(scale.HEADING, INK.as_she_is.text, bold=True)
         self.set_draw_color(INK.quiet)
@@ -140,6 +144,19 @@ class Sheet(FPDF):
             self.words(f"Caution. {sentence}", SMALL, color=INK.caution.text, after=HAIR_MM)
 
     # --- rows and tables ----------------------------------------------------------------------------
+
+    def pairs_mm(self, rows: Sequence[tuple[str, str]]) -> float:
+        """How high labels and values on a line each stand [mm]."""
+        return sum(self._pair_mm(value) for _, value in rows)
+
+    def _pair_mm(self, value: str) -> float:
+        """A value breaks beside its label where it is long."""
+        self.ink(BODY, bold=True)
+        self.set_x(self.l_margin + scale.LABEL_MM)
+        asked = MethodReturnValue.HEIGHT
+        high = self.multi_cell(0, scale.ROW_MM, value, dry_run=True, output=asked)
+        self.set_x(self.l_margin)
+        return float(high) if isinstance(high, int | float) else 0.0
 
     def pairs(self, rows: Sequence[tuple[str, str]]) -> None:
         """Label and value on a line each."""
@@ -181,6 +198,7 @@ class Sheet(FPDF):
         self, headings: Sequence[str], rows: Sequence[Sequence[str]], widths: Sequence[float]
     ) -> None:
         """A table with its heading repeated on every page; the first column left, the others right."""
+        self.together(KEPT_MM)  # its heading stands with a row or two
         self.ink(FINE)
         with self.table(
             col_widths=tuple(widths),

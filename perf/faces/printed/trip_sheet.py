@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
+from perf.base.bands import about_measured
 from perf.base.cautions import sentence
 from perf.base.columns import column
 from perf.base.files import write_whole
@@ -86,7 +87,8 @@ def sheet(result: Result, units: str) -> bytes:
 
 def _foot(result: Result) -> str:
     draws = result.doubt.get("draws")
-    sure = f"bands: 10 to 90 % of {draws} draws" if draws else "no bands were drawn"
+    held = f"bands: 10 to 90 % of {draws} draws, {about_measured()} measured figures (How sure)"
+    sure = held if draws else "no bands were drawn"
     return f"Overhump, results {result.results_version}; {sure}. An estimate, not a promise."
 
 

@@ -33,7 +33,7 @@ def draw_reach(sheet: Sheet, result: Result, units: str, place: Place) -> None:
     left, top, wide = place
     sheet.set_xy(left, top)
     sheet.ink(SMALL, bold=True)
-    sheet.cell(wide, SMALL.line_mm, "Out and back around the start", align="C")
+    sheet.cell(wide, SMALL.line_mm, "How far out, one way", align="C")
     most = float(result.tables["around"]["reach_m"].max())
     if not math.isfinite(most) or most <= 0.0:
         return

@@ -6,13 +6,14 @@ import math
 from collections.abc import Mapping, Sequence
 
 from perf.base.assumptions import Assumption
-from perf.base.cautions import sentence
+from perf.base.bands import fell_inside, measured_bands
 from perf.base.columns import SUMMARY, Column
 from perf.base.results import Result, known_columns
 from perf.base.sources import SOURCES
 from perf.base.units import show, show_difference, unit_label
 from perf.faces.text.lines import aligned, filled
 from perf.faces.text.tables import NONE, bare, letters_of, side_table, table
+from perf.studies.trip.slower import slower_words
 
 BAND_HEAD = "10 to 90 %"
 MARKED = {"speeds": "at the speeds", "trip": "on the runs"}  # what the letters of a table stand at
@@ -22,6 +23,8 @@ def as_text(result: Result, units: str, quiet: bool = False) -> str:
     """The whole result as text, at most 110 columns wide; quiet leaves out what lies behind it."""
     letters = letters_of(result.tables.get("rows"))
     blocks = [filled(result.shown(units).answer), figures_text(result, units)]
+    if result.kind == "trip":
+        blocks.append(filled(slower_words(result, units)))
     if "rows" in result.tables:
         blocks.append(table(result.tables["rows"], units, letters))
     blocks.append(_cautions(result, letters))
@@ -30,7 +33,7 @@ def as_text(result: Result, units: str, quiet: bool = False) -> str:
     blocks.extend(filled(note) for note in result.notes)
     if not quiet:
         blocks += [
-            how_sure_text(result.doubt),
+            how_sure_text(result.doubt, result.kind),
             assumptions_text(result.assumptions, units),
             _sources(result),
         ]
@@ -101,23 +104,26 @@ def _cautions(result: Result, letters: Mapping[str, str]) -> str:
     codes = [*letters, *(code for code in result.cautions if code not in letters)]
     if not codes:
         return ""
-    rows = [(letters.get(code, NONE), sentence(code)) for code in codes]
+    rows = [(letters.get(code, NONE), result.caution(code)) for code in codes]
     where = MARKED.get(result.kind, "in the rows")
     head = f"Cautions (letters: {where} marked above)" if letters else "Cautions"
     return f"{head}\n" + aligned(rows)
 
 
-def how_sure_text(doubt: Mapping[str, object]) -> str:
-    """How sure it is, in a sentence or two."""
+def how_sure_text(doubt: Mapping[str, object], kind: str) -> str:
+    """How sure a result of some kind is, in a sentence or two."""
+    measured = fell_inside(measured_bands(kind), "`overhump evidence`")
     if "by_slopes" in doubt:
-        return filled(f"How sure: {doubt['by_slopes']}")
+        return filled(
+            f"How sure: {doubt['by_slopes']} That is not the same as the truth: {measured}."
+        )
     if not doubt.get("draws"):
         return "No bands were drawn: how sure this is, is not said here."
     inside, outside = doubt.get("inside"), doubt.get("outside")
     said = [f"How sure: {doubt['draws']} draws of what is not known for sure"]
     if isinstance(inside, (list, tuple)):
         said.append(f" ({len(inside)} values)")
-    said.append(f"; the bands hold {doubt.get('band', BAND_HEAD)}.")
+    said.append(f"; the bands hold {doubt.get('band', BAND_HEAD)}; {measured}.")
     if isinstance(outside, (list, tuple)):
         said.append(f" Not in the bands: {', '.join(map(str, outside))}.")
     return filled("".join(said))
@@ -130,7 +136,7 @@ def assumptions_text(
     if not assumptions:
         return ""
     rows = [
-        (a.name.replace("_", " "), _assumed(a, units), f"{a.sentence} ({_basis(a)})")
+        (a.name.replace("_", " "), assumed_words(a, units), f"{a.sentence} ({_basis(a)})")
         for a in assumptions
     ]
     return f"{head}\n" + aligned(rows)
@@ -141,7 +147,8 @@ def _basis(a: Assumption) -> str:
     return f"{a.basis.value}{named}"
 
 
-def _assumed(a: Assumption, units: str) -> str:
+def assumed_words(a: Assumption, units: str) -> str:
+    """The value of an assumption and its doubt, digits by its kind, counts whole."""
     digits = a.digits
     if a.kind == "ratio":
         value, doubt = f"{a.value:.3g}", f"{a.half_width:.3g}"
@@ -167,7 +174,7 @@ def cautions_text(result: Result) -> str:
 def behind(result: Result, units: str) -> list[str]:
     """What lies behind an answer: how sure it is, what was assumed, the sources."""
     return [
-        how_sure_text(result.doubt),
+        how_sure_text(result.doubt, result.kind),
         assumptions_text(result.assumptions, units),
         _sources(result),
     ]

@@ -44,7 +44,7 @@ def as_text(result: Result, units: str, quiet: bool = False) -> str:
     if not quiet:
         meters = [a for a in result.assumptions if a.name in TRIAL_ASSUMPTIONS]
         blocks += [
-            how_sure_text(result.doubt),
+            how_sure_text(result.doubt, result.kind),
             assumptions_text(meters, units, "Taken of meters, methods and the day of a trial"),
             filled(REST),
         ]

@@ -27,6 +27,7 @@ Array = NDArray[np.float64]
 Case = tuple[str, str]  # a boat's file and one of its loads
 
 HELD_BACK, CHOOSING = "held back", "choosing"
+SMALL_M = 4.5  # boats under this are inflatables and folding boats here
 # what is measured: its kind, and the summary or column name that says which end is the worst
 WHAT = {
     "top speed": ("speed", "top_speed_mps"),

@@ -10,9 +10,11 @@ from perf.base.cautions import sentence
 from perf.base.columns import column
 from perf.base.results import Result, Sentence, Value
 from perf.boat.parts import Boat
+from perf.studies.mount.holes import FITS
 
 CUPS = {"none": "no cup", "light": "light cup", "heavy": "heavy cup"}
-ALWAYS = ("estimate", "drill", "transom", "plate_high")
+MET = ("flooding", "bracket_low", "over_plate", "plate_high")  # of the engine as it hangs
+ALWAYS = ("estimate", "drill", "transom")
 THEN = (
     (
         "Green water or heavy spray runs up the leg at cruise",
@@ -81,7 +83,7 @@ def rig_card(boat: Boat, result: Result) -> Card:
     """The card of a mounting result; ValueError for the result of another study."""
     if result.kind != "mount":
         raise ValueError(f"a rig card is read from a mounting, not from {result.kind}")
-    extra = [code for code in result.cautions if code in ("flooding", "bracket_low", "over_plate")]
+    extra = [code for code in result.cautions if code in MET]
     return Card(
         f"Rig card: {boat.name}",
         Sentence(
@@ -124,7 +126,7 @@ def _hole(advice: Mapping[str, Any]) -> Sentence:
     parts: list[str | Value] = [f"{advice['holes']} up from the lowest: plate at "]
     parts.append(Value(advice["plate_height_at_hole_m"], "length", 2))
     misses = float(advice["hole_misses_by_m"])
-    if misses:
+    if abs(misses) > FITS:
         parts += [
             ", ",
             Value(abs(misses), "length", 2),

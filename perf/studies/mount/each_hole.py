@@ -162,7 +162,8 @@ def two_or_three(found: Holed) -> Parts:
     best = found.shaft.holes
     better = f", and {NAMES[best]} better still" if best > many and choice == NAMES[many] else ""
     asked = f" {NAMES[few].capitalize()} holes up or {NAMES[many]}? {choice.capitalize()}, {why}{better}"
-    little = "" if felt else ", little either way"
+    surely = "" if found.ladder is None else "surely, but "
+    little = "" if felt else f", {surely}too little to feel"
     trust = _trust(found.ladder, heights) or little
     return (
         asked,
@@ -182,7 +183,7 @@ def _choice(heights: Array, advice: Advice, gain: float) -> tuple[str, str]:
             return "either", "for both lie in the range"
         return NAMES[ASKED[int(gain > 0.0)]], "though both lie in the range"
     closer = int(np.argmin(misses))
-    where = "the one in the range" if misses[closer] == 0.0 else "the nearer to the range"
+    where = "the one in the range" if misses[closer] < FITS else "the nearer to the range"
     return NAMES[ASKED[closer]], where
 
 

@@ -12,7 +12,7 @@ from perf.boat.parts import Hull
 from perf.studies.mount.height import Advice
 
 INCH_M = 0.0254
-FITS = 1e-9  # a miss of less is none [m]
+FITS = 0.0032  # an eighth of an inch: a miss of less is none, no rule shows it [m]
 SHAFTS_IN = (15, 20, 25, 30)  # nominal shaft lengths of the trade
 
 

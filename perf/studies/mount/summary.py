@@ -14,7 +14,7 @@ from perf.base.results import Sentence, Value
 from perf.boat.parts import Boat
 from perf.solve.performance import Status
 from perf.studies.mount.height import VENTILATION, Advice
-from perf.studies.mount.holes import Shaft
+from perf.studies.mount.holes import FITS, Shaft
 from perf.studies.mount.ladder import Limits
 from perf.studies.mount.way import Runs, UnderWay
 from perf.studies.speeds import LAWS_USED, WHY_NOT, assumptions_of, sources_of
@@ -148,8 +148,10 @@ def _or_none(value: float) -> float | None:
     return value if np.isfinite(value) else None
 
 
-def answer(boat: Boat, advice: Advice, shaft: Shaft) -> Sentence:
-    """The recommendation as it would be said on a dock."""
+def answer(
+    boat: Boat, advice: Advice, shaft: Shaft, also: tuple[str | Value, ...] = ()
+) -> Sentence:
+    """The recommendation as it would be said on a dock: shaft and hole first; also : said after them."""
     start = (
         f"{boat.name}, loaded as {boat.load}, engine ",
         Value(advice.setback_m, "length", 2),
@@ -173,17 +175,11 @@ def answer(boat: Boat, advice: Advice, shaft: Shaft) -> Sentence:
     )
     if advice.high_m - advice.low_m < SHOWN_APART_M:
         plate = ("about ", Value(advice.middle_m, "length", 2))
-    middle = (*start, "hang the plate ", *plate, " over the bottom")
     holds = "" if not advice.reason else f" ({advice.reason})"
-    fits = (
-        "; a ",
-        Value(shaft.shaft_m, "length", 1),
-        f" shaft {_holes(shaft.holes)} up",
-        *_missed(shaft),
-    )
-    return Sentence(
-        (*middle, holds, *fits, f". Lower, {below}; higher, {above}. ", *_thumb(advice, thumb))
-    )
+    hole = ("a ", Value(shaft.shaft_m, "length", 1), f" shaft, {_holes(shaft.holes)} up")
+    hang = (*start, *hole, *_missed(shaft), ": plate ", *plate, f" over the bottom{holds}.")
+    ends = f" Lower, {below}; higher, {above}. "
+    return Sentence((*hang, *also, ends, *_thumb(advice, thumb)))
 
 
 def _holes(count: int) -> str:
@@ -191,10 +187,10 @@ def _holes(count: int) -> str:
 
 
 def _missed(shaft: Shaft) -> tuple[str | Value, ...]:
-    if abs(shaft.misses_by_m) < 1e-9:
-        return (" gets there",)
+    if abs(shaft.misses_by_m) < FITS:
+        return (", gets there",)
     way = "high" if shaft.misses_by_m > 0.0 else "low"
-    return (" comes nearest, ", Value(abs(shaft.misses_by_m), "length", 2), f" too {way}")
+    return (", comes nearest, ", Value(abs(shaft.misses_by_m), "length", 2), f" too {way}")
 
 
 def _in_words(advice: Advice) -> tuple[str, str]:
@@ -215,7 +211,7 @@ def _in_words(advice: Advice) -> tuple[str, str]:
 
 def _thumb(advice: Advice, thumb: Value) -> tuple[str | Value, ...]:
     misses = advice.rule_misses_by_m or 0.0
-    if abs(misses) < 0.5 * SHOWN_APART_M:
+    if abs(misses) < FITS:
         return ("The rule of thumb, ", thumb, ", lies in that range.")
     way = "over" if misses > 0.0 else "under"
     return (

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from perf.base.results import Result, Sentence
+from perf.base.results import Result
 from perf.boat.parts import Boat
 from perf.studies.mount import summary as said
 from perf.studies.mount.boats import hung
@@ -117,7 +117,7 @@ class Tried:
         shaft = shaft_for(self.advice, boat.hull, 0.0)
         return Result(
             kind="place",
-            answer=Sentence((*said.answer(boat, self.advice, shaft).parts, *also)),
+            answer=said.answer(boat, self.advice, shaft, also),
             summary=summary,
             tables={},
             plots=(),

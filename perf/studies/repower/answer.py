@@ -12,23 +12,11 @@ from numpy.typing import NDArray
 from perf.base.results import Sentence, Value
 from perf.boat.choice.parts import Candidate, Duty
 from perf.studies.repower.gather import AIMS, Frame, Gathered, better_shares, ranking
+from perf.studies.repower.ranked import edges_of, is_ranked, opening, second, unsure, worded
 from perf.studies.repower.rules import over_plate
 
 Array = NDArray[np.float64]
 Parts = list[str | Value]
-
-KINDS = {
-    "season_fuel_m3": ("volume", 0),
-    "hump_margin_n": ("force", 0),
-    "top_speed_mps": ("speed", 1),
-    "net_present_value": ("money", 0),
-}
-BEATS = {
-    "economy": "burns less than",
-    "hump": "has more to spare than",
-    "speed": "is faster than",
-    "money": "costs less than",
-}
 
 
 @dataclass(frozen=True, eq=False)
@@ -74,13 +62,13 @@ class Found:
 
 def answer(found: Found) -> Sentence:
     """One paragraph that ranks by the purpose and says what would change it."""
-    parts: Parts = [*_first(found), *_second(found), *_hump(found), *_money(found)]
-    parts += _change(found)
+    parts: Parts = [*unsure(found), *opening(found), *second(found), *_hump(found)]
+    parts += [*_money(found), *_change(found)]
     over = [found.choices[at].name for at in found.order if over_plate(found.choices[at].boat)]
     if over:
         verb = "is" if len(over) == 1 else "are"
         parts.append(
-            f" {sentence_case(_listed(over))} {verb} over the capacity plate and ranked last, whatever the figures."
+            f" {sentence_case(listed(over))} {verb} over the capacity plate and ranked last, whatever the figures."
         )
     return Sentence(tuple(parts))
 
@@ -90,58 +78,9 @@ def sentence_case(words: str) -> str:
     return words[0].upper() + words[1:]
 
 
-def _listed(words: Sequence[str]) -> str:
+def listed(words: Sequence[str]) -> str:
+    """Words with commas and an "and" before the last."""
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
-
-
-def _first(found: Found) -> Parts:
-    name, _, called = AIMS[found.purpose]
-    kind, digits = KINDS[name]
-    first, her = found.first, 0
-    parts: Parts = [f"By {called}, {found.name(first)} ranks first of {len(found.choices)}"]
-    value = found.figure(name, first)
-    if not np.isfinite(value):
-        return [*parts, ", though that figure does not exist for any of them."]
-    if found.purpose == "money" and found.choices[first].is_as_she_is:
-        return [*parts, ": none of the others comes back inside the years counted."]
-    parts += [": ", Value(value, kind, digits), *_currency(found, kind)]
-    low, high = (found.table.get(f"{name}_{end}") for end in ("p10", "p90"))
-    if low is not None and high is not None and np.isfinite([low[first], high[first]]).all():
-        parts += [" (", Value(float(low[first]), kind, digits), " to "]
-        parts += [Value(float(high[first]), kind, digits), ")"]
-    if first != her:
-        share = found.share(first, her, found.purpose)
-        if found.purpose == "money":
-            parts.append(" better than keeping her as she is")
-        else:
-            parts += [" against ", Value(found.figure(name, her), kind, digits), " as she is"]
-        if share is not None:
-            parts.append(f"; it {BEATS[found.purpose]} her {100 * share:.0f} times in 100")
-    return [*parts, "."]
-
-
-def _currency(found: Found, kind: str) -> Parts:
-    return [f" {found.duty.currency}"] if kind == "money" and found.duty.currency else []
-
-
-def _second(found: Found) -> Parts:
-    if len(found.order) < 2:
-        return []
-    first, second = found.order[:2]
-    share = found.share(first, second, found.purpose)
-    if share is None or not np.isfinite(found.figure(AIMS[found.purpose][0], second)):
-        return []
-    how = (
-        "clearly"
-        if share > 0.9
-        else "by a little"
-        if share > 0.6
-        else "with no difference to rely on"
-    )
-    return [
-        f" Next, {how}, stands {found.name(second)}: "
-        f"{found.name(first)} {BEATS[found.purpose]} it {100 * share:.0f} times in 100."
-    ]
 
 
 def _hump(found: Found) -> Parts:
@@ -149,6 +88,8 @@ def _hump(found: Found) -> Parts:
     chance = float(found.table["will_plane"][first])
     margin = found.figure("hump_margin_n", first)
     who = "she" if found.choices[first].is_as_she_is else "it"
+    if not is_ranked(found) and who == "it":
+        who = found.name(first)
     parts: Parts = [f" Loaded as {found.frame.heavy}, {who} planes {100 * chance:.0f} times in 100"]
     if found.drawn is None:
         parts = [
@@ -161,24 +102,31 @@ def _hump(found: Found) -> Parts:
 
 def _money(found: Found) -> Parts:
     first = found.first
-    if found.choices[first].is_as_she_is:
+    if found.choices[first].is_as_she_is or not is_ranked(found):
         return []
     flow = found.stated.flows[first]
     if flow.why_not:
         return [f" Money: no cash flow, {flow.why_not}."]
-    coin = f" {found.duty.currency}" if found.duty.currency else ""
-    parts: Parts = [" It lays out ", Value(found.figure("first_cost", first), "money", 0), coin]
-    back, worth = found.figure("payback_years", first), found.figure("net_present_value", first)
+    parts: Parts = [" It lays out ", *worded(found, "first_cost", first), " today and is "]
     years = found.duty.years
-    parts.append(
-        f" today and is paid back in {back:.1f} years"
-        if np.isfinite(back)
-        else f" today and is not paid back inside {years} years"
-    )
-    if np.isfinite(worth):
-        parts += [f"; over {years} years it is worth ", Value(worth, "money", 0), coin]
+    parts.append(_paid_back(found, first))
+    if np.isfinite(found.figure("net_present_value", first)) and found.purpose != "money":
+        parts += [f"; over {years} years it is worth ", *worded(found, "net_present_value", first)]
         parts.append(" against keeping her")
     return [*parts, "."]
+
+
+def _paid_back(found: Found, first: int) -> str:
+    """How soon what is laid out has come back, with the band of that."""
+    back, edges = found.figure("payback_years", first), edges_of(found, "payback_years", first)
+    if not np.isfinite(back):
+        return f"not paid back inside {found.duty.years} years"
+    said = f"paid back in {back:.1f} years"
+    if edges is None or not np.isfinite(edges[0]):
+        return said
+    if np.isfinite(edges[1]):
+        return f"{said} ({edges[0]:.1f} to {edges[1]:.1f})"
+    return f"{said} (from {edges[0]:.1f}, or not inside {found.duty.years} years)"
 
 
 def _change(found: Found) -> Parts:
@@ -191,15 +139,16 @@ def _change(found: Found) -> Parts:
             continue
         drawn = None if found.drawn is None else found.drawn.figures
         leader = int(np.argmin(ranking(found.stated.figures, drawn, purpose, over)))
-        if leader != first:
+        if leader != first and np.isfinite(found.figure(name, leader)):
             said.append([f"ranked by {called}, {found.name(leader)} comes first"])
-    if not found.choices[first].is_as_she_is:
+    if not found.choices[first].is_as_she_is and is_ranked(found):
         said += _break_even(found, first)
     if len(found.matters):
         said.append([f"what is least sure is {found.matters['matter'][0]}"])
     if not said:
         return []
-    parts: Parts = [" What would change this, with these propellers: "]
+    start = "What would change this" if is_ranked(found) else "Ranked otherwise"
+    parts: Parts = [f" {start}, with these propellers: "]
     for at, part in enumerate(said):
         parts += ["; " if at else "", *part]
     return [*parts, "."]

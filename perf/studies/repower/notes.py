@@ -8,15 +8,18 @@ from perf.base.cautions import Caution, codes
 from perf.base.units import show
 from perf.boat.choice.parts import Duty
 from perf.boat.learned import said_of
-from perf.studies.repower.answer import Found, sentence_case
+from perf.boat.parts import Boat
+from perf.studies.repower.answer import Found, listed, sentence_case
+from perf.studies.repower.draws import season_boat
+from perf.studies.repower.gather import Frame
 from perf.studies.repower.money import blanks
 from perf.studies.repower.rules import OLD_RATING, over_plate
 from perf.studies.repower.scrub import best_scrub
 
 
-def notes(found: Found) -> tuple[str, ...]:
-    """What the answer rests on, in plain sentences."""
-    said = []
+def notes(found: Found, here: str = "") -> tuple[str, ...]:
+    """What the answer rests on, in plain sentences; here is that of as_she_is_here."""
+    said = [here] if here else []
     for choice, flow in zip(found.choices, found.stated.flows, strict=True):
         if flow.why_not:
             said.append(f"No cash flow for {choice.name}: {flow.why_not}.")
@@ -38,6 +41,39 @@ def notes(found: Found) -> tuple[str, ...]:
         if c.warranty
     ]
     return (*said, *said_of(found.choices[0].boat))
+
+
+def as_she_is_here(boat: Boat, duty: Duty, frame: Frame) -> str:
+    """Why she runs otherwise here than on her own: load, fuel and bottom of the season; empty where she does not.
+
+    boat : as she is set, which is how she is shown on her own.
+    """
+    why = []
+    if frame.main != boat.load:
+        why.append(f"loaded as {frame.main}, not as {boat.load}")
+    if boat.at(load=frame.main).loaded.tank != boat.loaded.tank:
+        share = show(boat.at(load=frame.main).loaded.tank, "share", "us", 2)
+        why.append(f"with the tank {share} full, as that load is written")
+    weeks = duty.weeks_between_scrubs
+    season, own = season_boat(boat, duty).hull.friction_allowance, boat.hull.friction_allowance
+    if weeks is not None and season != own:
+        grown = "less" if season < own else "more"
+        why.append(
+            f"with the bottom of a season scrubbed every {weeks:.0f} weeks, {grown} grown on average "
+            "than her file has it"
+        )
+    if not why:
+        return ""
+    return (
+        f"Here every boat, also as she is, runs {listed(why)}: "
+        "so her figures differ from those of How she runs."
+    )
+
+
+def caution_for(found: Found) -> dict[str, list[str]]:
+    """Names of those a caution is meant for, where it is not meant for all."""
+    over = [found.choices[at].name for at in found.order if over_plate(found.choices[at].boat)]
+    return {"over_plate": over} if over else {}
 
 
 def _life_notes(found: Found) -> list[str]:

@@ -33,9 +33,17 @@ from perf.studies.repower.gather import (
     ranking,
 )
 from perf.studies.repower.matters import matters_most
-from perf.studies.repower.notes import cautions, duty_spoken, notes, spoken_doubt
+from perf.studies.repower.notes import (
+    as_she_is_here,
+    caution_for,
+    cautions,
+    duty_spoken,
+    notes,
+    spoken_doubt,
+)
 from perf.studies.repower.plots import plots
 from perf.studies.repower.propeller import Fitted, Wish, fit_propellers, with_propeller
+from perf.studies.repower.ranked import is_no_difference, is_ranked
 from perf.studies.repower.rules import heaviest, over_plate, questions_table, rules_table
 from perf.studies.repower.scrub import scrub_table
 from perf.studies.repower.tables import (
@@ -110,6 +118,7 @@ def repower(
             "purpose": purpose,
             "load": frame.main,
             "heaviest_load": frame.heavy,
+            "as_she_is_here": as_she_is_here(boat, duty, frame),
             "wanted_speed_mps": frame.wanted_mps,
             "years": duty.years,
             "discount_rate": duty.discount_rate,
@@ -118,7 +127,7 @@ def repower(
             "points_drawn": drawn_points,
         },
         boat=boat.name,
-        notes=notes(found),
+        notes=notes(found, as_she_is_here(boat, duty, frame)),
     )
 
 
@@ -248,6 +257,9 @@ def _summary(found: Found) -> dict[str, Any]:
         "ranking": [found.choices[at].name for at in found.order],
         "heaviest_load": found.frame.heavy,
         "judged": [found.choices[at].name for at in pair],
+        "ranked": is_ranked(found),
+        "no_difference": is_no_difference(found),
+        "caution_for": caution_for(found),
     }
     for name in ("will_plane", "top_speed_mps", "hump_margin_n", "time_to_plane_s"):
         for key in (name, f"{name}_p10", f"{name}_p90"):

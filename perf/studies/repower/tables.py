@@ -34,6 +34,8 @@ BANDED = (
     "best_mileage_m_per_l",
     "season_fuel_m3",
     "fuel_saved_m3",
+    "first_cost",
+    "payback_years",
     "net_present_value",
     "cost_per_trip",
 )
@@ -44,9 +46,7 @@ PLAIN = (
     "season_co2_kg",
     "season_hours_s",
     "life_years",
-    "first_cost",
     "yearly_cost",
-    "payback_years",
     "cost_per_hour",
     "break_even_fuel",
     "break_even_hours_s",

@@ -232,7 +232,9 @@ def _table(boat: Boat, known: _Known, order: list[int], left: list[Array]) -> pd
     first = np.diag(known.answers @ known.covariance @ known.answers.T)
     lines = []
     for place, (at, doubt) in enumerate(zip(order, left, strict=True), start=1):
-        share = 1.0 - np.sqrt(np.mean(doubt * doubt / np.maximum(first, 1e-30)))
+        asked = first > 0.0  # a boat that never planes has no cruise to learn of
+        share = 1.0 - np.sqrt(np.mean(doubt[asked] * doubt[asked] / first[asked]))
+        bands = np.where(asked, EIGHT_IN_TEN * doubt, np.nan)
         flat_out = bool(runs.full_throttle[at])
         lines.append(
             {
@@ -241,8 +243,8 @@ def _table(boat: Boat, known: _Known, order: list[int], left: list[Array]) -> pd
                 "load": runs.load[at] or boat.load,
                 "expected_rpm": float(seen.engine_rpm[0, at]),
                 "expected_fuel_lph": float(seen.fuel_lph[0, at]),
-                "top_speed_band_mps": float(EIGHT_IN_TEN * doubt[0]),
-                "cruise_burn_band_lph": float(EIGHT_IN_TEN * doubt[1]),
+                "top_speed_band_mps": float(bands[0]),
+                "cruise_burn_band_lph": float(bands[1]),
                 "doubt_taken": float(share),
                 "status": "ok",
             }
@@ -264,10 +266,15 @@ def _answer(boat: Boat, rows: pd.DataFrame, first: Array) -> Sentence:
             Value(float(first[0]), "speed", 1),
             " to ± ",
             Value(float(last["top_speed_band_mps"]), "speed", 1),
-            " and the burn at her cruise from ± ",
-            Value(float(first[1]), "fuel flow", 1),
-            " to ± ",
-            Value(float(last["cruise_burn_band_lph"]), "fuel flow", 1),
-            ".",
+            *_cruise(boat, float(first[1]), float(last["cruise_burn_band_lph"])),
         )
     )
+
+
+def _cruise(boat: Boat, before: float, after: float) -> tuple[str | Value, ...]:
+    """The end of the answer: the burn at her cruise, or that there is none."""
+    if np.isnan(after):
+        none = f"{boat.name}, loaded as {boat.load}, has no planing cruise whose burn could be looked at"
+        return (f". {none}: these runs are chosen for her top speed alone.",)
+    burn = (Value(before, "fuel flow", 1), " to ± ", Value(after, "fuel flow", 1))
+    return (" and the burn at her cruise from ± ", *burn, ".")

@@ -98,7 +98,7 @@ def weigh_by_tape(
             "at these heights the hull as described does not float, or weighs nothing like what is listed:"
             " check where the marks are and what was taped"
         )
-    listed = _heights(own, known, own.mass_kg, own.forward_m, np.ones(1))[0]
+    listed = heights_by_list(at_load, known)
     return Taped(
         at_load,
         known,
@@ -109,6 +109,13 @@ def weigh_by_tape(
         heights,
         listed,
     )
+
+
+def heights_by_list(boat: Boat, marks: Sequence[Mark]) -> Array:
+    """Heights of marks over still water at the weight listed [m], (marks,); NaN where she does not float."""
+    own = Fleet.of(boat).lanes
+    with np.errstate(all="ignore"):
+        return _heights(own, tuple(marks), own.mass_kg, own.forward_m, np.ones(1))[0]
 
 
 def _checked(boat: Boat, marks: tuple[Mark, ...]) -> Boat:

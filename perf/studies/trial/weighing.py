@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import json
+
 import pandas as pd
 
 from perf.base.cautions import Caution, code
 from perf.base.results import Result, Sentence, Value
 from perf.base.trial_assumptions import TRIAL_ASSUMPTIONS
-from perf.boat.parts import Boat
+from perf.base.units import show
+from perf.boat.parts import Boat, Mark, Place
 from perf.studies.speeds import assumptions_of, sources_of
 from perf.studies.trial.study import tape_summary
-from perf.studies.trial.tape import Taped, weigh_by_tape
+from perf.studies.trial.tape import Taped, heights_by_list, weigh_by_tape
 
 LAWS = ("water_density", "height_over_water")
 
@@ -18,6 +21,40 @@ LAWS = ("water_density", "height_over_water")
 def weighing(boat: Boat, *, draws: int = 200, seed: int = 1) -> Result:
     """Weigh a boat by the marks of her file; TapeFault where they cannot weigh her."""
     return weighing_of(weigh_by_tape(boat, draws=draws, seed=seed), draws, seed)
+
+
+def example(boat: Boat, units: str) -> str:
+    """A [freeboard] table to begin with: two marks on her transom, two toward the bow, at her first load.
+
+    Places are her own measures; heights over the water are those by the list, for the owner to write
+    over with what is taped.
+    """
+    hull, first = boat.hull, boat.load_names[0]
+    stern, ahead = (
+        Place(0.0, hull.transom_height_m),
+        Place(hull.waterline_length_m, hull.transom_height_m),
+    )
+    marks = tuple(
+        Mark(f"{end} {side}", place.forward_m, place.above_m, place.above_m, first)
+        for end, place in (("transom", stern), ("bow", ahead))
+        for side in ("port", "starboard")
+    )
+    over = heights_by_list(boat.at(load=first), marks)
+    lines = [
+        f'{_quoted(mark.name):<19} = {{ forward = "{_length(mark.forward_m, units)}", '
+        f'above = "{_length(mark.above_m, units)}", over_water = "{_length(height, units)}", '
+        f"load = {_quoted(first)} }}"
+        for mark, height in zip(marks, over, strict=True)
+    ]
+    return "\n".join(("[freeboard]", *lines, ""))
+
+
+def _length(value_m: float, units: str) -> str:
+    return show(value_m, "length", units, 2)
+
+
+def _quoted(name: str) -> str:
+    return json.dumps(name, ensure_ascii=False)
 
 
 def weighing_of(taped: Taped, draws: int, seed: int) -> Result:

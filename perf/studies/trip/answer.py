@@ -108,6 +108,7 @@ def _reach_figures(found: Found) -> dict[str, Any]:
         return {}
     figures = {
         "farthest_m": reach.best_m,
+        "farthest_round_m": 2.0 * reach.best_m,
         "farthest_speed_mps": reach.best_speed_mps,
         "here_speed_mps": reach.here_speed_mps,
         "reach_here_m": reach.here_m,
@@ -121,6 +122,7 @@ def _reach_figures(found: Found) -> dict[str, Any]:
 
 WHY_NOT = {
     "farthest_m": "no speed was found that full throttle holds in calm water at this load",
+    "farthest_round_m": "no speed was found that full throttle holds in calm water at this load",
     "farthest_speed_mps": "no speed was found that full throttle holds in calm water at this load",
     "three_less_m": "three knots less is slower than the reach was worked out for",
     "reach_here_m": "the speed of this trip is not held in calm water at this load",

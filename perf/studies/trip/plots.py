@@ -46,7 +46,12 @@ def plots_of(found: Found, summary: dict[str, Any]) -> tuple[Plot, ...]:
     return (
         fuel,
         Plot(
-            "reach", "How far out and back, the reserve kept", "speed_mps", "reach_m", reach, marks
+            "reach",
+            "How far out, one way, with the way back and the reserve kept",
+            "speed_mps",
+            "reach_m",
+            reach,
+            marks,
         ),
         Plot("burn", "What she burns", "speed_mps", "fuel_lph", burn, marks),
     )

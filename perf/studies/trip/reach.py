@@ -9,7 +9,7 @@ import pandas as pd
 from numpy.typing import NDArray
 
 from perf.base.peaks import peak
-from perf.base.trip_assumptions import SEA_STATES
+from perf.base.trip_assumptions import SEA_STATES, SLOWER
 from perf.base.units import to_si
 from perf.boat.parts import Boat
 from perf.boat.trip.parts import Direction, Run, Trip, Weather
@@ -38,7 +38,7 @@ CRAWL = 3  # column of the usual grid of speeds at which the reach begins
 NEAR_TOP = 0.995
 BEARINGS = 24
 MOST_DRAWS, MOST_AROUND = 120, 60  # draws of the bands of reach, and of those by direction
-LESS = to_si(3.0, "speed", "nautical")  # three knots
+LESS = to_si(SLOWER["nautical"], "speed", "nautical")  # three knots
 FULL_TURN = 360.0
 
 

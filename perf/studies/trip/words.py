@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from perf.base.results import Sentence, Value
+from perf.base.units import show
 
 if TYPE_CHECKING:
     from perf.studies.trip.study import Found
@@ -19,7 +20,7 @@ def answer_of(found: Found, summary: dict[str, Any]) -> Sentence:
     spare = summary["spare_m3"]
     if spare is None or summary["trip_fuel_m3"] is None:
         return Sentence((*_lost(found), *_farthest(summary)))
-    parts: list[Part] = []
+    parts: list[Part] = _off_plane(found)
     if spare >= 0.0:
         parts += ["Enough: "]
     else:
@@ -50,6 +51,24 @@ def answer_of(found: Found, summary: dict[str, Any]) -> Sentence:
     return Sentence((*parts, *_farthest(summary)))
 
 
+def _off_plane(found: Found) -> list[Part]:
+    """Runs below planing speed that nobody asked to be so slow, their speed and hours."""
+    spent = found.stated.spent
+    slow = [at for at, run in enumerate(found.trip.runs) if not run.pace.standing and (
+        run.pace.kind == "best mileage" or not spent.held[0, at]
+    ) and not spent.at.planing_measure[at, 0] >= 0.0]  # fmt: skip
+    if not slow:
+        return []
+    speeds, hours = spent.speed_mps[0, slow], float(np.sum(spent.time_s[0, slow]))
+    least, most = float(np.min(speeds)), float(np.max(speeds))
+    names = [found.trip.runs[at].name for at in slow]
+    on = f"{', '.join(names[:-1])} and {names[-1]}" if names[1:] else names[0]
+    parts: list[Part] = [f"She stays off plane: on {on} she makes ", Value(least, "speed", 0)]
+    if show(least, "speed", "us", 0) != show(most, "speed", "us", 0):
+        parts += [" to ", Value(most, "speed", 0)]
+    return [*parts, ", under planing speed, and takes ", Value(hours, "duration", 1), ". "]
+
+
 def _taken_on(found: Found) -> list[Part]:
     taken = sum(run.take_on_m3 for run in found.trip.runs)
     return [" and the ", Value(taken, "volume", 0), " taken on"] if taken else []
@@ -65,9 +84,9 @@ def _farthest(summary: dict[str, Any]) -> list[Part]:
     if summary.get("farthest_m") is None:
         return ["."]
     return [
-        ". How far out, with the way back, in calm water and with that kept: ",
+        ". How far out with fuel for the way back, in calm water and with that kept: ",
         Value(summary["farthest_m"], "distance", 0),
-        " at ",
+        " one way at ",
         Value(summary["farthest_speed_mps"], "speed", 0),
         ".",
     ]

@@ -1,0 +1,33 @@
+"""The program's own words of a file in the units a reader chose: speeds, distances and heights, nothing else."""
+
+from __future__ import annotations
+
+import re
+
+from perf.base.units import read, unit_label, units_from_si
+
+KIND_OF = {
+    **dict.fromkeys(("kn", "mph", "km/h"), "speed"),
+    **dict.fromkeys(("nmi", "mi", "km"), "distance"),
+}
+# a value alone between its quotes, with or without its doubt: not what stands in a comment or a name
+_QUANTITY = re.compile(r'(?<== )"([\d.]+) (kn|mph|km/h|nmi|mi|km)( ± [\d.]+ (?:\2))?"')
+DIGITS = 3  # significant
+
+
+def in_units(text: str, system: str) -> str:
+    """The same text with every stated speed and distance in the units of a system, to three digits."""
+
+    def spoken(found: re.Match[str]) -> str:
+        whole, unit = found.group(0).strip('"'), found.group(2)
+        kind = KIND_OF[unit]
+        label = unit_label(kind, system)
+        if unit == label:
+            return found.group(0)
+        quantity = read(whole, kind)
+        said = f"{units_from_si(quantity.value, kind, system):.{DIGITS}g} {label}"
+        if quantity.doubt:
+            said += f" ± {units_from_si(quantity.doubt, kind, system):.{DIGITS}g} {label}"
+        return f'"{said}"'
+
+    return _QUANTITY.sub(spoken, text)
