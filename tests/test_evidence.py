@@ -14,6 +14,7 @@ import mutation
 import numpy as np
 import pandas as pd
 import pytest
+import write_readme
 
 from perf.base import bands
 from perf.base.assumptions import ASSUMPTIONS
@@ -45,6 +46,7 @@ from perf.studies.evidence.scores import (
     split,
 )
 from perf.studies.evidence.study import evidence, tuned_rows
+from perf.studies.speeds import speeds
 
 ROOT = Path(__file__).parents[1]
 MEASURED = ROOT / "hull_data" / "measured"
@@ -430,6 +432,8 @@ def test_readme_says_what_comes_out() -> None:
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     assert BEGIN in readme and END in readme
     assert readme == replaced(readme, how_sure_markdown(result()))
+    four = speeds(read_boat(ROOT / "hull_data" / "boats" / "number_four.toml"))
+    assert readme == write_readme.quoted(readme, four.shown("us").answer)
 
 
 def test_shares_that_every_band_quotes_are_what_comes_out() -> None:
