@@ -947,6 +947,14 @@ def test_page_report_card_and_command_draw_alike(
         assert json.loads(other)["summary"] == said
 
 
+@pytest.mark.parametrize("boat", OUTBOARDS, ids=lambda boat: boat.name)
+def test_the_page_and_the_study_by_itself_say_the_same_of_every_boat(boat: Boat) -> None:
+    """The page looks at more setbacks and heights, which moves no figure and no comparison."""
+    page, alone = places.whole(boat), mount(boat)
+    assert json.loads(page.as_json())["summary"] == json.loads(alone.as_json())["summary"]
+    assert (page.answer, page.cautions) == (alone.answer, alone.cautions)
+
+
 def test_the_name_stands_once_over_the_drawings(tmp_path) -> None:
     figure = tmp_path / "stern.svg"
     assert main(["mount", "number_four", "--draws", "0", "--quiet", "--figure", str(figure)]) == 0

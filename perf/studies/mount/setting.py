@@ -98,7 +98,7 @@ class Setting:
         setbacks = tuple(sorted({float(one) for one in grid}))
         heights = HEIGHTS_M if plate_height_m is None else tuple(map(float, plate_height_m))
         here = _here(wanted.at_setback_m, own, setbacks)
-        aft = here or max(*setbacks, own) or TRIAL_SETBACK_M
+        aft = here or own or min(max(setbacks), TRIAL_SETBACK_M) or TRIAL_SETBACK_M
         places = tuple(sorted({*setbacks, aft, 0.0, here}))
         advices = advise([hung(boat, place, 0.0) for place in places])
         at = dict(zip(places, advices.each, strict=True))
