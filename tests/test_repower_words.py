@@ -176,3 +176,23 @@ def test_why_she_runs_otherwise_here_is_said() -> None:
     assert here > alone
     assert here == pytest.approx(bottom, rel=1e-9)
     assert own(1.0, "hump").inputs["as_she_is_here"] == ""
+
+
+def test_the_printed_pages_name_them_too(monkeypatch: pytest.MonkeyPatch) -> None:
+    from perf.faces.printed import repower_sheet
+    from perf.faces.printed.sheet import Sheet
+
+    printed: list[str] = []
+    words = Sheet.words
+
+    def listening(self: Sheet, text: str, *rest: object, **more: object) -> None:
+        printed.append(text)
+        words(self, text, *rest, **more)
+
+    monkeypatch.setattr(Sheet, "words", listening)
+    repower_sheet.sheet(demo_answer(), "us")
+    assert any(
+        t.startswith("Caution. A 300 diesel: this is more power than the capacity plate")
+        for t in printed
+    )
+    assert any(t.startswith("No difference on fuel to rely on") for t in printed)

@@ -6,6 +6,7 @@ STYLE = """<style>
 }
 .st-key-pages { gap: 0.5rem; padding-bottom: 0.4rem; border-bottom: 1px solid rgba(128, 140, 140, 0.35); }
 .st-key-pages p { font-size: 0.95rem; }
+.st-key-pages a:focus-visible { outline: 2px solid currentColor; outline-offset: 2px; }
 .st-key-pages > :first-child p { font-family: "Source Serif", serif; font-weight: 600; }
 .st-key-answer p { font-size: 1.3rem; line-height: 1.5; max-width: 52rem; }
 [class*="st-key-caution-"] { border-left: 3px solid #b98315; padding-left: 0.9rem; }

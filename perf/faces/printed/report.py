@@ -6,7 +6,6 @@ from collections.abc import Hashable, Mapping, Sequence
 
 from perf.base.assumptions import Assumption
 from perf.base.bands import OF_DRAWS, fell_inside, measured_bands
-from perf.base.cautions import sentence
 from perf.base.columns import column, known
 from perf.base.results import Result, Shown
 from perf.base.sources import SOURCES
@@ -126,7 +125,7 @@ def _study(sheet: Sheet, shown: Shown, codes: Sequence[str]) -> None:
     if rows:
         sheet.pairs(rows)
         sheet.ln(GAP_MM)
-    sheet.cautions([sentence(code) for code in codes])
+    sheet.cautions([result.caution(code) for code in codes])
     sheet.ln(GAP_MM)
     for plot in result.plots[:MOST_PLOTS]:
         sheet.picture(figure(result, plot, shown.units), plot.title)
