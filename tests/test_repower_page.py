@@ -148,7 +148,7 @@ def test_every_table_goes_into_one_archive_that_repeats() -> None:
 def test_the_season_of_the_program_follows_the_units_and_a_persons_does_not() -> None:
     at = opened()
     texts = [a.value for a in at.text_area]
-    assert any('distance = "16.1 mi ± 3.45 mi"' in " ".join(t.split()) for t in texts)
+    assert any('distance = "16.11 mi ± 3.452 mi"' in " ".join(t.split()) for t in texts)
     assert not any("nmi" in t for t in texts)
     at.session_state["units"] = "nautical"
     at.run()

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from streamlit.testing.v1 import AppTest
 
+from perf.base.respell import in_units
 from perf.base.results import Result
 from perf.base.units import show
 from perf.boat import changes
@@ -166,7 +167,8 @@ def test_a_demo_boat_as_tried_keeps_her_candidates_season_and_trip() -> None:
     give(turn(at, "repower"), tried_text())
     assert at.session_state["_own"].content == tried_text()
     assert at.session_state["_weigh_candidates"] == demo_candidates()["number_four"].read_text()
-    assert at.session_state["_weigh_duty"] == demo_duties()["number_four"].read_text()
+    season = demo_duties()["number_four"].read_text(encoding="utf-8")
+    assert at.session_state["_weigh_duty"] == in_units(season, "us")
     assert at.session_state[triptext.TEXT] == trip
     assert MADE_UP not in said(at)
 

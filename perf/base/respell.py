@@ -12,11 +12,11 @@ KIND_OF = {
 }
 # a value alone between its quotes, with or without its doubt: not what stands in a comment or a name
 _QUANTITY = re.compile(r'(?<== )"([\d.]+) (kn|mph|km/h|nmi|mi|km)( ± [\d.]+ (?:\2))?"')
-DIGITS = 3  # significant
+DIGITS = 4  # significant: far closer than the last digit an answer shows
 
 
 def in_units(text: str, system: str) -> str:
-    """The same text with every stated speed and distance in the units of a system, to three digits."""
+    """The same text with every stated speed and distance in the units of a system, to four digits."""
 
     def spoken(found: re.Match[str]) -> str:
         whole, unit = found.group(0).strip('"'), found.group(2)
