@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING
 
+from perf.faces.dashboard.parts import BAND_COMES, WAITING_WORDS
+
 if TYPE_CHECKING:
     from playwright.sync_api import Locator, Page
 
@@ -21,11 +23,14 @@ def banned_in(text: str) -> list[str]:
 
 
 def settle(page: Page) -> None:
-    """Wait until the script has run and every part of the page is drawn."""
+    """Wait until the script has run, the second step with the bands too, and every part is drawn."""
     from playwright.sync_api import expect
 
     app = page.get_by_test_id("stApp")
     expect(app).to_have_attribute("data-test-connection-state", "CONNECTED", timeout=WAIT_MS)
+    expect(app).to_have_attribute("data-test-script-state", "notRunning", timeout=WAIT_MS)
+    expect(page.get_by_text(BAND_COMES)).to_have_count(0, timeout=WAIT_MS)
+    expect(page.get_by_text(WAITING_WORDS)).to_have_count(0, timeout=WAIT_MS)
     expect(app).to_have_attribute("data-test-script-state", "notRunning", timeout=WAIT_MS)
     expect(page.get_by_test_id("stSkeleton")).to_have_count(0, timeout=WAIT_MS)
     expect(page.get_by_test_id("stException")).to_have_count(0)

@@ -92,7 +92,7 @@ def test_our_own_words_follow_the_units_and_a_persons_do_not() -> None:
     words = 'wind = "8 kn" # as "8 kn"\ndistance = "14 nmi ± 3 nmi"\nhours = "2 h"\n'
     assert in_units(words, "nautical") == words
     shown = in_units(words, "us")
-    assert shown.splitlines()[0] == 'wind = "9.206 mph" # as "8 kn"'  # 8 x 1852 / 1609.344 = 9.206
+    assert shown.splitlines()[0] == 'wind = "9.21 mph" # as "8 kn"'  # 8 x 1852 / 1609.344 = 9.206
     assert shown.splitlines()[1] == 'distance = "16.11 mi ± 3.452 mi"'
     assert shown.splitlines()[2] == 'hours = "2 h"'
     at = AppTest.from_file(str(Path(__file__).parents[1] / "app.py"), default_timeout=120).run()

@@ -12,11 +12,11 @@ KIND_OF = {
 }
 # a value alone between its quotes, with or without its doubt: not what stands in a comment or a name
 _QUANTITY = re.compile(r'(?<== )"([\d.]+) (kn|mph|km/h|nmi|mi|km)( ± [\d.]+ (?:\2))?"')
-DIGITS = 4  # significant: far closer than the last digit an answer shows
+DIGITS = {"speed": 3, "distance": 4}  # significant: closer than the last digit an answer shows
 
 
 def in_units(text: str, system: str) -> str:
-    """The same text with every stated speed and distance in the units of a system, to four digits."""
+    """The same text with every stated speed and distance in the units of a system, to three or four digits."""
 
     def spoken(found: re.Match[str]) -> str:
         whole, unit = found.group(0).strip('"'), found.group(2)
@@ -25,9 +25,9 @@ def in_units(text: str, system: str) -> str:
         if unit == label:
             return found.group(0)
         quantity = read(whole, kind)
-        said = f"{units_from_si(quantity.value, kind, system):.{DIGITS}g} {label}"
+        said = f"{units_from_si(quantity.value, kind, system):.{DIGITS[kind]}g} {label}"
         if quantity.doubt:
-            said += f" ± {units_from_si(quantity.doubt, kind, system):.{DIGITS}g} {label}"
+            said += f" ± {units_from_si(quantity.doubt, kind, system):.{DIGITS[kind]}g} {label}"
         return f'"{said}"'
 
     return _QUANTITY.sub(spoken, text)
