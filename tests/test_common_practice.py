@@ -92,7 +92,7 @@ def fuel_share(name: str, load: str, share: float = 0.70) -> float:
         ("runabout_4_8m", "test", 0.36, 0.46),
         ("tiller_skiff_15ft", "", 0.36, 0.46),
         # not met by 0.03: ours still ploughs at that rpm; bounded so that it does not drift
-        ("cruiser_22ft", "loaded", 0.46, 0.65),
+        ("cruiser_22ft", "loaded", 0.47, 0.65),
     ],
 )
 def test_fuel_at_seven_tenths_of_full_rpm(name: str, load: str, low: float, high: float) -> None:
@@ -103,7 +103,7 @@ def test_fuel_at_seven_tenths_of_full_rpm(name: str, load: str, low: float, high
 
 
 def test_a_loaded_boat_burns_a_greater_share() -> None:
-    assert fuel_share("cruiser_22ft", "loaded") > fuel_share("cruiser_22ft", "light") + 0.01
+    assert fuel_share("cruiser_22ft", "loaded") > fuel_share("cruiser_22ft", "light") + 0.02
 
 
 def test_a_hump_in_litres_per_mile() -> None:
@@ -133,7 +133,7 @@ def test_a_hump_in_litres_per_mile() -> None:
     assert each[hump] > 1.5 * each[crawl]
     assert each[hollow] < 0.95 * each[hump]
     assert each[-1] > 1.2 * each[hollow]
-    assert 0.35 < each[crawl] < 0.75
+    assert 0.4 < each[crawl] < 0.75
     assert 0.75 < each[hump] < 1.4
 
 
@@ -238,8 +238,11 @@ def test_a_mile_an_hour_a_hundredweight(
 # --- bottom, planing, hole shot ------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ["charter_hull_24ft", "work_hull_25ft", "sterndrive_25ft"])
-def test_eight_weeks_of_slime(name: str) -> None:
+@pytest.mark.parametrize(
+    ("name", "slowest"),
+    [("charter_hull_24ft", 23.4), ("work_hull_25ft", 23.4), ("sterndrive_25ft", 23.3)],
+)
+def test_eight_weeks_of_slime(name: str, slowest: float) -> None:
     """OW14: a 7 m boat of 225 hp at 3,720 rpm: 24.4 for 26.2 kn and +18 % litres per mile, 10 % either way.
 
     Calibration: the allowance for slime was tuned to it, on these boats at their own rpm for 26.2 kn.
@@ -257,7 +260,7 @@ def test_eight_weeks_of_slime(name: str) -> None:
     more = np.interp(rpm, there.engine_rpm[1], each[1]) / np.interp(26.2, knots, each[0]) - 1.0
     print(f"  {name} at {rpm:.0f} rpm: {slower:.1f} for 26.2 kn, litres per mile {more:+.1%}")
     assert 0.08 <= more <= 0.28
-    assert abs(slower - 24.4) <= 1.1
+    assert slowest <= slower <= 25.4
 
 
 def test_slowest_planing_speed() -> None:

@@ -327,8 +327,9 @@ def test_full_throttle_burn_against_metered_rows() -> None:
         print(
             f"\n{technology} {horsepower} hp: {ours:.0f} g/kWh, metered {metered} ({word})", end=""
         )
-        # metered rows of one kind lie as far apart as 276 and 400
-        assert ours == pytest.approx(metered, rel=0.18)
+        # of the four-stroke rows, 276 to 400 apart, the leanest is not met within 12 per cent
+        leanest = metered == 276
+        assert ours == pytest.approx(metered, rel=0.18 if leanest else 0.12)
 
 
 def test_petrol_over_75_hp_burns_the_trade_figure() -> None:

@@ -103,7 +103,8 @@ def test_more_tab_brings_the_bow_down_and_too_much_costs_miles(boat: Boat) -> No
     assert held[0]
     miles = rows["mileage_m_per_l"].to_numpy()[held]
     assert np.argmax(miles) < held.sum() - 1 or miles.size == 1, "not farthest with them all down"
-    assert miles[-1] < miles.max() * 0.995
+    # where she holds her cruise with few of the angles only, the last of them costs less
+    assert miles[-1] < miles.max() * (0.99 if held.all() else 0.995)
     spare = rows["hump_spare_n"].to_numpy()
     assert spare.max() > spare[0], "some tab helps over the hump"
 

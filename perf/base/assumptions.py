@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from perf.base.sources import Basis
+from perf.base.units import show, show_difference
 
 
 @dataclass(frozen=True)
@@ -30,6 +31,21 @@ class Assumption:
         """Digits after the point it is shown with: none where its doubt leaves none to say."""
         coarse = self.kind in ("rotation", "angle", "temperature")
         return 1 if coarse and 0.0 < self.half_width < 1.0 else 0 if coarse else 2
+
+    @property
+    def known_by(self) -> str:
+        """How it is known, with its source where it has one."""
+        own = self.source in ("own", "trade")
+        return self.basis.value if own else f"{self.basis.value}, {self.source}"
+
+    def said(self, units: str) -> str:
+        """Value and doubt in one system of units, digits by its kind, counts whole."""
+        if self.kind == "ratio":
+            value, doubt = f"{self.value:.3g}", f"{self.half_width:.3g}"
+        else:
+            value = show(self.value, self.kind, units, self.digits)
+            doubt = show_difference(self.half_width, self.kind, units, self.digits)
+        return f"{value} ± {doubt}" if self.half_width else value
 
     def as_dict(self) -> dict[str, object]:
         """The assumption as plain data."""

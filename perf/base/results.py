@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -95,6 +95,34 @@ class Plot:
     shaded: tuple[Shade, ...] = ()
     from_zero: bool = True  # whether the vertical axis holds nothing
     style: str = "curves"
+
+
+def banded_curves(
+    titles: Sequence[tuple[str, str]],
+    x: str,
+    marks: tuple[Mark, ...],
+    banded: bool,
+    prefix: str = "",
+) -> tuple[Plot, ...]:
+    """A picture for each (column of rows, title) over x, as she is, with its band where one was drawn."""
+    return tuple(
+        Plot(
+            f"{prefix}{name}",
+            title,
+            x,
+            name,
+            (
+                Line(
+                    "rows",
+                    name,
+                    "as she is",
+                    band=(f"{name}_p10", f"{name}_p90") if banded else None,
+                ),
+            ),
+            marks,
+        )
+        for name, title in titles
+    )
 
 
 @dataclass(frozen=True)

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from perf.base.assumptions import ASSUMPTIONS, FITTINGS, Assumption
 from perf.base.cautions import Caution, code, codes
-from perf.base.results import Line, Mark, Plot, Result, Sentence, Value
+from perf.base.results import Mark, Plot, Result, Sentence, Value, banded_curves
 from perf.base.sources import LAWS
 from perf.boat.fleet import Fleet
 from perf.boat.learned import as_tried, said_of
@@ -442,21 +442,4 @@ def _plots(summary: dict[str, Any], banded: bool, last_mps: float) -> tuple[Plot
         ("range_m", "How far on the fuel aboard, a third kept back"),
         ("trim_deg", "How she sits"),
     )
-    return tuple(
-        Plot(
-            name,
-            title,
-            "speed_mps",
-            name,
-            (
-                Line(
-                    "rows",
-                    name,
-                    "as she is",
-                    band=(f"{name}_p10", f"{name}_p90") if banded else None,
-                ),
-            ),
-            marks,
-        )
-        for name, title in titles
-    )
+    return banded_curves(titles, "speed_mps", marks, banded)

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from perf.base.assumptions import TABS, Assumption
 from perf.base.cautions import Caution, codes
-from perf.base.results import Line, Mark, Plot, Result, Sentence, Value
+from perf.base.results import Mark, Plot, Result, Sentence, Value, banded_curves
 from perf.boat.fleet import Fleet
 from perf.boat.learned import said_of
 from perf.boat.parts import Boat, Tabs
@@ -303,21 +303,4 @@ def _plots(boat: Boat, banded: bool) -> tuple[Plot, ...]:
         ("hump_spare_n", "Thrust to spare at the hump, by tabs"),
         ("mileage_m_per_l", "Mileage at the cruise, by tabs"),
     )
-    return tuple(
-        Plot(
-            f"tabs_{name}",
-            title,
-            "tab_deflection_deg",
-            name,
-            (
-                Line(
-                    "rows",
-                    name,
-                    "as she is",
-                    band=(f"{name}_p10", f"{name}_p90") if banded else None,
-                ),
-            ),
-            marks,
-        )
-        for name, title in titles
-    )
+    return banded_curves(titles, "tab_deflection_deg", marks, banded, "tabs_")

@@ -15,7 +15,7 @@ from perf.base.cautions import sentence
 from perf.base.columns import column
 from perf.base.results import Result
 from perf.base.sources import SOURCES
-from perf.base.units import show, show_difference, unit_label
+from perf.base.units import show, unit_label
 from perf.faces.dashboard.words import plain
 
 BAND_COMES = "band on its way"
@@ -166,26 +166,10 @@ def assumptions_table(assumptions: Sequence[Assumption], units: str) -> None:
     """Each assumption with its value, its doubt and how it is known."""
     rows = {
         "what": [plain(a.sentence) for a in assumptions],
-        "value": [plain(assumed(a, units)) for a in assumptions],
-        "known by": [plain(basis(a)) for a in assumptions],
+        "value": [plain(a.said(units)) for a in assumptions],
+        "known by": [plain(a.known_by) for a in assumptions],
     }
     st.table(pd.DataFrame(rows), border="horizontal", hide_index=True)
-
-
-def assumed(a: Assumption, units: str) -> str:
-    """The value of an assumption and its doubt, as text."""
-    digits = a.digits
-    if a.kind == "ratio":
-        value, doubt = f"{a.value:.3g}", f"{a.half_width:.3g}"
-    else:
-        value = show(a.value, a.kind, units, digits)
-        doubt = show_difference(a.half_width, a.kind, units, digits)
-    return f"{value} ± {doubt}" if a.half_width else value
-
-
-def basis(a: Assumption) -> str:
-    """How an assumption is known, with its source where it has one."""
-    return a.basis.value if a.source in ("own", "trade") else f"{a.basis.value}, {a.source}"
 
 
 def sources_list(keys: Iterable[str]) -> None:

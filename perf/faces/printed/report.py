@@ -15,7 +15,6 @@ from perf.faces.printed.paper import figure
 from perf.faces.printed.scale import FINE, GAP_MM, HAIR_MM, HEADING, SPACE_MM
 from perf.faces.printed.sheet import KEPT_MM, Sheet
 from perf.faces.printed.side_view_paper import drawn
-from perf.faces.text.result import assumed_words
 from perf.studies.mount.drawing_parts import Drawing
 
 HEADINGS = {
@@ -221,7 +220,7 @@ def _assumptions(sheet: Sheet, results: Sequence[Result], units: str) -> None:
     sheet.section("Assumed, where nobody said")
     rows = []
     for a in every.values():
-        rows.append([a.sentence, assumed_words(a, units), a.basis.value])
+        rows.append([a.sentence, a.said(units), a.basis.value])
     sheet.grid(["what", "value", "how it is known"], rows, [WIDEST, 1.0, 1.0])
 
 

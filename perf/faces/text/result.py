@@ -10,7 +10,7 @@ from perf.base.bands import fell_inside, measured_bands
 from perf.base.columns import SUMMARY, Column
 from perf.base.results import Result, known_columns
 from perf.base.sources import SOURCES
-from perf.base.units import show, show_difference, unit_label
+from perf.base.units import show, unit_label
 from perf.faces.text.lines import aligned, filled
 from perf.faces.text.tables import NONE, bare, letters_of, side_table, table
 from perf.studies.trip.slower import slower_words
@@ -136,26 +136,10 @@ def assumptions_text(
     if not assumptions:
         return ""
     rows = [
-        (a.name.replace("_", " "), assumed_words(a, units), f"{a.sentence} ({_basis(a)})")
+        (a.name.replace("_", " "), a.said(units), f"{a.sentence} ({a.known_by})")
         for a in assumptions
     ]
     return f"{head}\n" + aligned(rows)
-
-
-def _basis(a: Assumption) -> str:
-    named = "" if a.source in ("own", "trade") else f", {a.source}"
-    return f"{a.basis.value}{named}"
-
-
-def assumed_words(a: Assumption, units: str) -> str:
-    """The value of an assumption and its doubt, digits by its kind, counts whole."""
-    digits = a.digits
-    if a.kind == "ratio":
-        value, doubt = f"{a.value:.3g}", f"{a.half_width:.3g}"
-    else:
-        value = show(a.value, a.kind, units, digits)
-        doubt = show_difference(a.half_width, a.kind, units, digits)
-    return f"{value} ± {doubt}" if a.half_width else value
 
 
 def _sources(result: Result) -> str:
